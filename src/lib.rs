@@ -1,0 +1,6 @@
+//! How thick a warped board comes out when it is milled flat, before the first cut.
+//!
+//! Modules stand in the order in which a board travels; a module uses those above it, never those below.
+
+pub mod length;
+pub mod readings;

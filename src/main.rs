@@ -1,0 +1,3 @@
+//! Parse, run, explain, exit code.
+
+fn main() {}
