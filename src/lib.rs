@@ -4,3 +4,9 @@
 
 pub mod length;
 pub mod readings;
+
+pub mod board;
+
+pub mod surface;
+
+pub mod flatten;

@@ -12,3 +12,29 @@ pub enum Face {
     /// The other face.
     Down,
 }
+
+/// tmp
+#[derive(Debug, Clone, PartialEq)]
+pub struct Caliper {
+    /// x
+    pub x: f64,
+    /// y
+    pub y: f64,
+    /// t
+    pub thickness: f64,
+}
+/// tmp
+#[derive(Debug, Clone, PartialEq)]
+pub enum Layout {
+    /// tmp
+    Grid {
+        /// tmp
+        stations: Vec<f64>,
+        /// tmp
+        positions: Vec<f64>,
+    },
+    /// tmp
+    Scattered,
+}
+/// tmp
+pub struct Heights;

@@ -1,0 +1,142 @@
+//! A set of points asked for its extremes: the support map that the distance query needs.
+
+use parry3d_f64::math::Vector;
+use parry3d_f64::shape::SupportMap;
+
+use crate::readings::Point;
+
+/// Points that share a box; a scan is read in lines, so neighbours in order are neighbours in space.
+const BLOCK: usize = 64;
+
+/// Fewer points than this are looked through one by one.
+const BLOCKED_FROM: usize = 1024;
+
+/// Raw points seen from an origin near them, so that a board lying 10 m from zero loses no digits.
+#[derive(Debug, Clone)]
+pub(crate) struct Cloud<'a> {
+    points: &'a [Point],
+    origin: Vector,
+    boxes: Vec<Bounds>,
+}
+
+/// The box around one block of points, as seen from the origin.
+#[derive(Debug, Clone, Copy)]
+struct Bounds {
+    middle: Vector,
+    half: Vector,
+}
+
+impl<'a> Cloud<'a> {
+    pub(crate) fn new(points: &'a [Point], origin: Vector) -> Self {
+        let boxes = if points.len() < BLOCKED_FROM {
+            Vec::new()
+        } else {
+            points.chunks(BLOCK).map(|block| Bounds::around(block, origin)).collect()
+        };
+        Self { points, origin, boxes }
+    }
+
+    /// The middle of the box around the points.
+    pub(crate) fn middle(points: &[Point]) -> Vector {
+        if points.is_empty() {
+            return Vector::ZERO;
+        }
+        Bounds::around(points, Vector::ZERO).middle
+    }
+
+    /// The longest side of the box around the points.
+    pub(crate) fn extent(&self) -> f64 {
+        (Bounds::around(self.points, self.origin).half * 2.0).max_element()
+    }
+
+
+    /// Every point, as seen from the origin, in the order given.
+    pub(crate) fn iter(&self) -> impl Iterator<Item = Vector> + Clone + '_ {
+        let origin = self.origin;
+        self.points.iter().map(move |&p| Vector::from(p) - origin)
+    }
+
+    /// The point that lies furthest along `direction`, and how far along it lies; the first of several.
+    ///
+    /// # Panics
+    ///
+    /// When the cloud is empty.
+    pub(crate) fn furthest(&self, direction: Vector) -> (Vector, f64) {
+        let mut best = (self.at(0), f64::NEG_INFINITY);
+        if self.boxes.is_empty() {
+            self.look_through(0, self.points.len(), direction, &mut best);
+            return best;
+        }
+        let reach = direction.abs();
+        // Start where the extreme is likely, so that most other boxes can be passed over unopened.
+        let bound = |b: &Bounds| b.middle.dot(direction) + b.half.dot(reach);
+        let mut likely = 0;
+        let mut highest = f64::NEG_INFINITY;
+        for (i, b) in self.boxes.iter().enumerate() {
+            let bound = bound(b);
+            if bound > highest {
+                (likely, highest) = (i, bound);
+            }
+        }
+        self.open(likely, direction, &mut best);
+        let slip = 1e-12 * (1.0 + highest.abs());
+        for (i, b) in self.boxes.iter().enumerate() {
+            if i != likely && bound(b) + slip > best.1 {
+                self.open(i, direction, &mut best);
+            }
+        }
+        best
+    }
+
+    fn open(&self, block: usize, direction: Vector, best: &mut (Vector, f64)) {
+        let start = block * BLOCK;
+        self.look_through(start, (start + BLOCK).min(self.points.len()), direction, best);
+    }
+
+    fn look_through(&self, start: usize, end: usize, direction: Vector, best: &mut (Vector, f64)) {
+        for i in start..end {
+            let point = self.at(i);
+            let along = point.dot(direction);
+            if along > best.1 {
+                *best = (point, along);
+            }
+        }
+    }
+
+    fn at(&self, i: usize) -> Vector {
+        Vector::from(self.points[i]) - self.origin
+    }
+}
+
+impl Bounds {
+    fn around(points: &[Point], origin: Vector) -> Self {
+        let mut low = Vector::INFINITY;
+        let mut high = Vector::NEG_INFINITY;
+        for &p in points {
+            let p = Vector::from(p);
+            low = low.min(p);
+            high = high.max(p);
+        }
+        Self { middle: (low + high) / 2.0 - origin, half: (high - low) / 2.0 }
+    }
+}
+
+/// A set of points that can say which of them lies furthest in a direction, with where it was moved to.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Moved<'a> {
+    pub(crate) cloud: &'a Cloud<'a>,
+    pub(crate) by: Vector,
+}
+
+impl Moved<'_> {
+    pub(crate) fn furthest(&self, direction: Vector) -> (Vector, f64) {
+        let (point, along) = self.cloud.furthest(direction);
+        (point + self.by, along + self.by.dot(direction))
+    }
+}
+
+impl SupportMap for Moved<'_> {
+    fn local_support_point(&self, direction: Vector) -> Vector {
+        self.furthest(direction).0
+    }
+}

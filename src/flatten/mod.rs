@@ -1,0 +1,316 @@
+//! How a board is laid, what survives flattening, what holds it, and what comes off where.
+//!
+//! Flattening leaves the wood between two parallel planes that cut nothing but wood: every point of the up face
+//! on or above one, every point of the down face on or below the other. An *attitude* is their common normal n;
+//! what it leaves is the gap `g(n) = min n·up − max n·down`. Three attitudes are told apart, see [`Way`].
+
+mod cloud;
+mod holding;
+mod separation;
+mod settle;
+mod touching;
+mod zone;
+
+use parry3d_f64::math::Vector;
+
+use crate::readings::{Face, Point};
+use cloud::{Cloud, Moved};
+use separation::{Separation, separate};
+
+/// How far the planes' normal may lean from the board's own, in degrees.
+pub const MOST_LEAN_DEGREES: f64 = 10.0;
+
+/// The share of the shorter face that must lie over the other, along either side.
+pub const LEAST_OVERLAP: f64 = 0.5;
+
+/// A way of laying the board when its first face is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Way {
+    /// On a flat table as it settles by its own weight.
+    AsLaid,
+    /// So that the first face loses least.
+    Balanced,
+    /// So that most is left between both faces.
+    Shimmed,
+}
+
+/// The readings of both faces and how the board lies among them. Millimetres; one frame for all.
+#[derive(Debug, Clone, Copy)]
+pub struct Faces<'a> {
+    /// The up face, over a common datum with the down face.
+    pub up: &'a [Point],
+    /// The down face.
+    pub down: &'a [Point],
+    /// The board's own normal, out of the up face; any length but zero.
+    pub normal: [f64; 3],
+    /// The board's centre of mass.
+    pub centre: Point,
+}
+
+/// One attitude and what it leaves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laying {
+    /// The way of laying.
+    pub way: Way,
+    /// The face that is cut first: in `AsLaid` the one on the table, in `Balanced` the one that loses least.
+    /// A shimmed board may start with either; the up face is named.
+    pub first: Face,
+    /// Unit normal of both finished planes, out of the up face.
+    pub normal: [f64; 3],
+    /// Level `n·p` of the finished up face.
+    pub up_level: f64,
+    /// Level `n·p` of the finished down face.
+    pub down_level: f64,
+    /// The most that comes off the up face, square to the planes.
+    pub most_off_up: f64,
+    /// The most that comes off the down face.
+    pub most_off_down: f64,
+}
+
+impl Laying {
+    /// The gap of the two planes, mm; negative where they would cross, by as much as the wood falls short.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        self.up_level - self.down_level
+    }
+
+    /// What is left, mm: the gap, or 0 where nothing survives.
+    #[must_use]
+    pub fn thickness(&self) -> f64 {
+        self.gap().max(0.0)
+    }
+
+    /// What comes off `face` at a point of it, mm, square to the planes: never negative at a reading of the face.
+    #[must_use]
+    pub fn comes_off(&self, face: Face, point: Point) -> f64 {
+        let level = Vector::from(self.normal).dot(Vector::from(point));
+        match face {
+            Face::Up => level - self.up_level,
+            Face::Down => self.down_level - level,
+        }
+    }
+}
+
+/// A reading that holds the shimmed answer where it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HoldingPoint {
+    /// The face it lies on.
+    pub face: Face,
+    /// Where, in the coordinates of the readings.
+    pub point: Point,
+}
+
+/// What flattening leaves of a board.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flattening {
+    /// On a flat table, as it settles.
+    pub as_laid: Laying,
+    /// The other stable way on the same face that leaves least, where the board rocks between several.
+    pub rocks_to: Option<Laying>,
+    /// The first face loses least.
+    pub balanced: Laying,
+    /// The most that any attitude leaves.
+    pub shimmed: Laying,
+    /// By how much (mm) an attitude better than `shimmed` could still leave more, in theory: the distance of the
+    /// closest points found less the gap of the planes. Rounding, some 1e-12 of the board's length.
+    pub slack: f64,
+    /// A smallest set of readings that fixes the shimmed answer, at least one a face: four at most, five where
+    /// nothing survives.
+    pub holding_points: Vec<HoldingPoint>,
+}
+
+/// Why the readings have no answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Unanswerable {
+    /// A face has no reading at all.
+    NoReadings(Face),
+    /// The up face lies below the down face by this much on average, mm: swapped, or depths taken for heights.
+    UpsideDown(f64),
+    /// The readings of the two faces lie over each other along too little of this side; the share that does.
+    Apart {
+        /// Along the length, rather than across the width.
+        along: bool,
+        /// Share of the shorter extent that overlaps, 0 to 1.
+        share: f64,
+    },
+    /// The widest gap leans this far (degrees) from the board's own plane: the two faces are not one board's.
+    Leaning(f64),
+}
+
+/// Flattens the board at its readings, as if nothing lay between them.
+///
+/// # Errors
+///
+/// When the readings can be no board: see [`Unanswerable`]. A board from which nothing survives is no error.
+pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
+    let board = Prepared::new(faces)?;
+    let (shimmed, slack, pairs) = board.shimmed()?;
+    let balanced = board.balanced();
+    let (as_laid, rocks_to) = board.as_laid();
+
+    // Rounding can leave another way a hair above the widest gap: the better of them is then the widest.
+    let shimmed = [&balanced, &as_laid].into_iter().fold(shimmed, |best, other| {
+        if other.gap() > best.gap() {
+            Laying { way: Way::Shimmed, first: Face::Up, ..other.clone() }
+        } else {
+            best
+        }
+    });
+    let (above, below) = holding::holding_points(
+        &board.up,
+        &board.down,
+        Vector::from(shimmed.normal),
+        shimmed.thickness(),
+        &pairs,
+    );
+    let found = |face, points: Vec<Vector>| {
+        points.into_iter().map(move |p| HoldingPoint { face, point: (p + board.origin).to_array() })
+    };
+    let holding_points = found(Face::Up, above).chain(found(Face::Down, below)).collect();
+    Ok(Flattening { as_laid, rocks_to, balanced, shimmed, slack, holding_points })
+}
+
+/// Only the most that any attitude leaves, mm; 0 where nothing survives. For many boards in a row.
+///
+/// # Errors
+///
+/// As [`flatten`].
+pub fn survives_shimmed(faces: &Faces<'_>) -> Result<f64, Unanswerable> {
+    Ok(Prepared::new(faces)?.shimmed()?.0.thickness())
+}
+
+/// Both faces, seen from an origin among them.
+struct Prepared<'a> {
+    up: Cloud<'a>,
+    down: Cloud<'a>,
+    origin: Vector,
+    normal: Vector,
+    centre: Vector,
+}
+
+impl<'a> Prepared<'a> {
+    fn new(faces: &Faces<'a>) -> Result<Self, Unanswerable> {
+        for (face, points) in [(Face::Up, faces.up), (Face::Down, faces.down)] {
+            if points.is_empty() {
+                return Err(Unanswerable::NoReadings(face));
+            }
+        }
+        overlap(faces)?;
+        let origin = (Cloud::middle(faces.up) + Cloud::middle(faces.down)) / 2.0;
+        Ok(Self {
+            up: Cloud::new(faces.up, origin),
+            down: Cloud::new(faces.down, origin),
+            origin,
+            normal: Vector::from(faces.normal).normalize_or(Vector::Z),
+            centre: Vector::from(faces.centre) - origin,
+        })
+    }
+
+    fn shimmed(&self) -> Result<(Laying, f64, Vec<separation::Pair>), Unanswerable> {
+        let above = Moved { cloud: &self.up, by: Vector::ZERO };
+        let below = Moved { cloud: &self.down, by: Vector::ZERO };
+        let middle = |cloud: &Cloud<'_>| {
+            let (sum, count) = cloud.iter().fold((Vector::ZERO, 0.0), |(s, n), p| (s + p, n + 1.0));
+            sum / count
+        };
+        match separate(&above, &below, self.normal) {
+            Separation::Apart(gap) => {
+                let lean = gap.normal.angle_between(self.normal).to_degrees();
+                if lean > 180.0 - MOST_LEAN_DEGREES {
+                    let by = (middle(&self.down) - middle(&self.up)).dot(self.normal);
+                    return Err(Unanswerable::UpsideDown(by));
+                }
+                if lean > MOST_LEAN_DEGREES {
+                    return Err(Unanswerable::Leaning(lean));
+                }
+                Ok((self.laying(Way::Shimmed, Face::Up, gap.normal), gap.slack, gap.pairs))
+            }
+            Separation::Meet(pairs) => {
+                let above_by = (middle(&self.up) - middle(&self.down)).dot(self.normal);
+                if above_by < 0.0 {
+                    return Err(Unanswerable::UpsideDown(-above_by));
+                }
+                Ok((self.laying(Way::Shimmed, Face::Up, self.normal), 0.0, pairs))
+            }
+        }
+    }
+
+    fn balanced(&self) -> Laying {
+        let zones = |face, cloud| {
+            zone::minimum_zones(cloud, self.normal).into_iter().map(move |z| (face, z.normal))
+        };
+        zones(Face::Up, &self.up)
+            .chain(zones(Face::Down, &self.down))
+            .map(|(face, normal)| self.laying(Way::Balanced, face, normal))
+            .reduce(widest)
+            .unwrap_or_else(|| self.laying(Way::Balanced, Face::Up, self.normal))
+    }
+
+    /// As the board settles, on whichever face leaves more, and the worst that it rocks to on the same face.
+    fn as_laid(&self) -> (Laying, Option<Laying>) {
+        let settled = |face: Face| {
+            let (cloud, into_the_wood) = match face {
+                Face::Down => (&self.down, self.normal),
+                Face::Up => (&self.up, -self.normal),
+            };
+            let ways: Vec<Laying> = settle::rests(cloud, self.centre, into_the_wood)
+                .into_iter()
+                .map(|rest| match face {
+                    Face::Down => rest.normal,
+                    Face::Up => -rest.normal,
+                })
+                .map(|normal| self.laying(Way::AsLaid, face, normal))
+                .collect();
+            ways.split_first().map(|(first, others)| {
+                let worst = others.iter().cloned().reduce(|a, b| if b.gap() < a.gap() { b } else { a });
+                (first.clone(), worst)
+            })
+        };
+        [Face::Down, Face::Up]
+            .into_iter()
+            .filter_map(settled)
+            .reduce(|a, b| if b.0.gap() > a.0.gap() { b } else { a })
+            .unwrap_or_else(|| (self.laying(Way::AsLaid, Face::Down, self.normal), None))
+    }
+
+    /// The finished planes along a normal.
+    fn laying(&self, way: Way, first: Face, normal: Vector) -> Laying {
+        let level = |cloud: &Cloud<'_>, direction: Vector| cloud.furthest(direction).0.dot(normal);
+        let (up_low, up_high) = (level(&self.up, -normal), level(&self.up, normal));
+        let (down_low, down_high) = (level(&self.down, -normal), level(&self.down, normal));
+        let from_zero = self.origin.dot(normal);
+        Laying {
+            way,
+            first,
+            normal: normal.to_array(),
+            up_level: from_zero + up_low,
+            down_level: from_zero + down_high,
+            most_off_up: up_high - up_low,
+            most_off_down: down_high - down_low,
+        }
+    }
+}
+
+/// The one that leaves more; the former, of equals.
+fn widest(a: Laying, b: Laying) -> Laying {
+    if b.gap() > a.gap() { b } else { a }
+}
+
+/// Refuses faces that were read over different parts of the board.
+fn overlap(faces: &Faces<'_>) -> Result<(), Unanswerable> {
+    let range = |points: &[Point], axis: usize| {
+        points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
+            (low.min(p[axis]), high.max(p[axis]))
+        })
+    };
+    for axis in [0, 1] {
+        let (up, down) = (range(faces.up, axis), range(faces.down, axis));
+        let common = up.1.min(down.1) - up.0.max(down.0);
+        let shorter = (up.1 - up.0).min(down.1 - down.0);
+        if common < LEAST_OVERLAP * shorter {
+            let share = if shorter > 0.0 { (common / shorter).max(0.0) } else { 0.0 };
+            return Err(Unanswerable::Apart { along: axis == 0, share });
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,56 @@
+//! The form of a face: its least-squares plane, cup, bow and twist.
+
+use super::least_squares::{Fit, LeastSquares};
+use crate::board::Outline;
+use crate::readings::Point;
+
+/// The terms of the form, in this order: 1, u, v, uv, 1 − u², 1 − v².
+pub const TERMS: usize = 6;
+
+/// A face's heights as `c · (1, u, v, uv, 1 − u², 1 − v²)`, where u and v run from −1 to 1 over the board's
+/// whole length and width. Every reading has equal weight; residuals are taken along z.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Form {
+    outline: Outline,
+    /// The least-squares fit behind it, columns in the order of the terms.
+    pub fit: Fit,
+}
+
+impl Form {
+    /// The form that fits the points best. Terms that they do not determine are `None` in `fit`.
+    #[must_use]
+    pub fn new(outline: Outline, points: &[Point]) -> Self {
+        let mut rows = LeastSquares::new(TERMS);
+        for &[x, y, z] in points {
+            rows.push(&terms(&outline, x, y), z);
+        }
+        Self { outline, fit: rows.solve() }
+    }
+
+    /// The height of the form over a place, with the shortest of the solutions where several fit as well.
+    #[must_use]
+    pub fn height(&self, x: f64, y: f64) -> f64 {
+        let terms = terms(&self.outline, x, y);
+        terms.iter().zip(&self.fit.shortest).map(|(t, c)| t * c).sum()
+    }
+}
+
+fn terms(outline: &Outline, x: f64, y: f64) -> [f64; TERMS] {
+    let (u, v) = outline.unit_place(x, y);
+    [1.0, u, v, u * v, 1.0 - u * u, 1.0 - v * v]
+}
+
+/// The least-squares plane `z = a + b x + c y` of the points, as (a, b, c), residuals along z. Where the points
+/// do not determine a slope (fewer than three, or all over one line) the least steep plane is taken.
+#[must_use]
+pub fn plane(points: &[Point]) -> [f64; 3] {
+    let count = points.len().max(1) as f64;
+    let centre = |axis: usize| points.iter().map(|p| p[axis]).sum::<f64>() / count;
+    let (x0, y0, z0) = (centre(0), centre(1), centre(2));
+    let mut rows = LeastSquares::new(2);
+    for [x, y, z] in points {
+        rows.push(&[x - x0, y - y0], z - z0);
+    }
+    let slopes = rows.solve().shortest;
+    [z0 - slopes[0] * x0 - slopes[1] * y0, slopes[0], slopes[1]]
+}
