@@ -9,4 +9,12 @@ pub mod board;
 
 pub mod surface;
 
+pub mod warp;
+
 pub mod flatten;
+
+pub mod shop;
+
+pub mod report;
+
+pub mod cli;

@@ -1,36 +1,12 @@
 //! One board: its outline, its readings, and how far they reach.
 
-use crate::readings::{Caliper, Heights, Layout, Point};
+mod error;
+mod outline;
 
-/// The rectangle that a board covers, seen from above, in millimetres and the coordinates of its readings.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Outline {
-    /// Where end A lies.
-    pub x0: f64,
-    /// Where the near edge lies.
-    pub y0: f64,
-    /// From end A to end B.
-    pub length: f64,
-    /// From the near edge to the far edge.
-    pub width: f64,
-}
+pub use error::BoardError;
+pub use outline::Outline;
 
-impl Outline {
-    /// The place (x, y) in units that run from −1 to 1 over length and width; 0 along a side of no extent.
-    #[must_use]
-    pub fn unit_place(&self, x: f64, y: f64) -> (f64, f64) {
-        let unit = |at: f64, start: f64, extent: f64| {
-            if extent > 0.0 { 2.0 * (at - start) / extent - 1.0 } else { 0.0 }
-        };
-        (unit(x, self.x0, self.length), unit(y, self.y0, self.width))
-    }
-
-    /// The place (x, y) of the units u, v from −1 to 1.
-    #[must_use]
-    pub fn place(&self, u: f64, v: f64) -> (f64, f64) {
-        (self.x0 + self.length * (u + 1.0) / 2.0, self.y0 + self.width * (v + 1.0) / 2.0)
-    }
-}
+use crate::readings::{Caliper, Layout, Point};
 
 /// What is known of the down face.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,7 +15,7 @@ pub enum Down {
     Thickness(f64),
     /// The down face was read itself, over the same datum as the up face.
     Heights(Vec<Point>),
-    /// The board was measured with a caliper at places along its edges.
+    /// The board was measured with a caliper at these places.
     Calipers(Vec<Caliper>),
 }
 
@@ -50,46 +26,35 @@ pub struct Board {
     pub name: String,
     /// What it covers.
     pub outline: Outline,
-    /// The readings of the up face.
+    /// The readings of the up face; at least one.
     pub up: Vec<Point>,
     /// What is known of the down face.
     pub down: Down,
     /// How the readings of the up face lie.
     pub layout: Layout,
-    /// What the user should know of how the readings were taken to lie.
-    pub notes: Vec<String>,
+    /// How the readings were taken to lie on the board, where that was not said outright.
+    pub assumptions: Vec<Assumption>,
 }
 
-/// Why readings do not make a board.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum BoardError {
-    /// Nothing says how thick the board is.
-    #[error(
-        "nothing says how thick the board is; give --thickness (one number), --calipers (a file of x, y, \
-         thickness) or --down (a grid of the down face)"
-    )]
-    NoThickness,
-    /// More than one source says how thick the board is.
-    #[error("the thickness is given {0} times ({1}); give one")]
-    SeveralThicknesses(usize, String),
-    /// A thickness of zero or less.
-    #[error("a board {0} mm thick cannot be; --thickness must be more than nothing")]
-    ThicknessNotPositive(f64),
-    /// The readings do not fit on a board of the stated size.
-    #[error("the readings span {span} mm along the {side} but the board is said to be {stated} mm; {fix}")]
-    TooSmall {
-        /// "length" or "width".
-        side: &'static str,
-        /// What the readings span.
-        span: f64,
-        /// What was stated.
-        stated: f64,
-        /// How to mend it.
-        fix: &'static str,
-    },
+/// What was taken for granted of how the readings lie on the board.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Assumption {
+    /// The board ends at its outermost readings, which do not start at zero.
+    EndsAtReadings(Side),
+    /// The readings' coordinates do not fit between zero and the stated size, so they were put in its middle.
+    Centred(Side),
 }
 
-/// What is said of a board beside its readings, in millimetres.
+/// Along a board or across it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// From end A to end B.
+    Length,
+    /// From the near to the far edge.
+    Width,
+}
+
+/// What is said of a board beside the heights of its up face, in millimetres.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Particulars {
     /// What to call it.
@@ -102,6 +67,111 @@ pub struct Particulars {
     pub thickness: Option<f64>,
     /// Caliper readings.
     pub calipers: Option<Vec<Caliper>>,
-    /// Readings of the down face, over the same datum.
+    /// Readings of the down face, over the same datum as the up face.
     pub down: Option<Vec<Point>>,
+}
+
+impl Board {
+    /// A board from the readings of its up face and what else is known.
+    ///
+    /// # Errors
+    ///
+    /// All that keeps them from being one board: see [`BoardError`].
+    pub fn new(
+        up: Vec<Point>,
+        layout: Layout,
+        particulars: Particulars,
+    ) -> Result<Self, Vec<BoardError>> {
+        let mut errors = Vec::new();
+        let mut assumptions = Vec::new();
+        if up.is_empty() {
+            errors.push(BoardError::NoHeights);
+        }
+        let Particulars { name, length, width, thickness, calipers, down } = particulars;
+        let downs: Vec<Down> = thickness
+            .map(Down::Thickness)
+            .into_iter()
+            .chain(down.map(Down::Heights))
+            .chain(calipers.map(Down::Calipers))
+            .collect();
+        if let Some(t) = thickness.filter(|t| *t <= 0.0) {
+            errors.push(BoardError::ThicknessNotPositive(t));
+        }
+        if downs.len() != 1 {
+            errors.push(match downs.len() {
+                0 => BoardError::NoThickness,
+                _ => BoardError::SeveralThicknesses,
+            });
+        }
+        let everywhere: Vec<[f64; 2]> = up
+            .iter()
+            .map(|p| [p[0], p[1]])
+            .chain(downs.iter().flat_map(places))
+            .collect();
+        let mut extent = |side: Side, stated: Option<f64>| {
+            let axis = if side == Side::Length { 0 } else { 1 };
+            let low = everywhere.iter().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
+            let high = everywhere.iter().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
+            let span = high - low;
+            let Some(stated) = stated else {
+                if low > 0.0 {
+                    assumptions.push(Assumption::EndsAtReadings(side));
+                }
+                return (low, span);
+            };
+            // A station read off the tape at the very end may lie a hair beyond the length.
+            let hair = 1e-9 * stated.abs();
+            if low >= -hair && high <= stated + hair {
+                (0.0, stated)
+            } else if span <= stated + hair {
+                assumptions.push(Assumption::Centred(side));
+                ((low + high - stated) / 2.0, stated)
+            } else {
+                errors.push(BoardError::TooSmall { side, span, stated });
+                (low, span)
+            }
+        };
+        let (x0, length) = extent(Side::Length, length);
+        let (y0, width) = extent(Side::Width, width);
+        match (errors.is_empty(), downs.into_iter().next()) {
+            (true, Some(down)) => {
+                let outline = Outline { x0, y0, length, width };
+                Ok(Self { name, outline, up, down, layout, assumptions })
+            }
+            _ => Err(errors),
+        }
+    }
+
+    /// The number of readings: heights of both faces and calipers.
+    #[must_use]
+    pub fn readings(&self) -> usize {
+        self.up.len()
+            + match &self.down {
+                Down::Thickness(_) => 0,
+                Down::Heights(heights) => heights.len(),
+                Down::Calipers(calipers) => calipers.len(),
+            }
+    }
+
+    /// The board without the readings at one place: how many there were, 0 where none stands within `near`.
+    pub fn leave_out(&mut self, x: f64, y: f64, near: f64) -> usize {
+        let before = self.readings();
+        let far = |px: f64, py: f64| (px - x).hypot(py - y) > near;
+        self.up.retain(|p| far(p[0], p[1]));
+        match &mut self.down {
+            Down::Thickness(_) => {}
+            Down::Heights(heights) => heights.retain(|p| far(p[0], p[1])),
+            Down::Calipers(calipers) => calipers.retain(|c| far(c.x, c.y)),
+        }
+        before - self.readings()
+    }
+}
+
+/// Where the down face was read.
+fn places(down: &Down) -> Vec<[f64; 2]> {
+    match down {
+        Down::Thickness(_) => Vec::new(),
+        Down::Heights(heights) => heights.iter().map(|p| [p[0], p[1]]).collect(),
+        Down::Calipers(calipers) => calipers.iter().map(|c| [c.x, c.y]).collect(),
+    }
 }

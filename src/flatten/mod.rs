@@ -4,12 +4,17 @@
 //! on or above one, every point of the down face on or below the other. An *attitude* is their common normal n;
 //! what it leaves is the gap `g(n) = min n·up − max n·down`. Three attitudes are told apart, see [`Way`].
 
+mod answer;
 mod cloud;
 mod holding;
 mod separation;
 mod settle;
+mod shims;
 mod touching;
 mod zone;
+
+pub use answer::{Answer, Note, Question, Removal};
+pub use shims::Shim;
 
 use parry3d_f64::math::Vector;
 

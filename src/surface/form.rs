@@ -27,6 +27,12 @@ impl Form {
         Self { outline, fit: rows.solve() }
     }
 
+    /// The rectangle over which u and v run from −1 to 1.
+    #[must_use]
+    pub fn outline(&self) -> &Outline {
+        &self.outline
+    }
+
     /// The height of the form over a place, with the shortest of the solutions where several fit as well.
     #[must_use]
     pub fn height(&self, x: f64, y: f64) -> f64 {

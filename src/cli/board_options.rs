@@ -1,0 +1,222 @@
+//! BOARD and the options that say what its file does not.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::dimension;
+use super::problem::Problem;
+use crate::board::{Board, Particulars};
+use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
+use crate::readings::{Heights, Settings, read_calipers, read_heights};
+
+/// BOARD and the options that go with a readings file.
+#[derive(Debug, Args)]
+pub(super) struct BoardOptions {
+    /// The readings: a CSV grid of heights, or a probe file with columns x, y, z
+    #[arg(value_name = "BOARD")]
+    board: PathBuf,
+
+    /// One thickness for the whole board, such as 1-3/8 or 35mm
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    thickness: Option<String>,
+
+    /// Caliper readings: a CSV with columns x, y, thickness
+    #[arg(long, value_name = "CSV")]
+    calipers: Option<PathBuf>,
+
+    /// Heights of the down face over the same datum, as a grid
+    #[arg(long, value_name = "CSV")]
+    down: Option<PathBuf>,
+
+    /// The board's length, where it is longer than its outermost stations
+    #[arg(long, value_name = "L", allow_hyphen_values = true)]
+    length: Option<String>,
+
+    /// The board's width, where it is wider than its outermost positions
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
+    width: Option<String>,
+
+    /// What to call the board; its file's name otherwise
+    #[arg(long, value_name = "N")]
+    name: Option<String>,
+
+    /// The unit of numbers without one: in, ft, mm, cm or m
+    #[arg(long, value_name = "U", value_parser = unit)]
+    unit: Option<Unit>,
+
+    /// The numbers are depths below a datum, not heights above one
+    #[arg(long)]
+    depth: bool,
+
+    /// Error of a height, one standard deviation
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    error: Option<String>,
+
+    /// Leave out what was read at a place: its station and position, such as "36, 7-1/2"
+    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    without: Vec<String>,
+
+    /// How to write lengths: 64ths, 32nds, 16ths or 8ths of an inch, decimal (inches) or mm
+    #[arg(long, value_name = "HOW", value_parser = notation)]
+    write: Option<Notation>,
+}
+
+/// A board as it was read, and how its user writes lengths.
+#[derive(Debug)]
+pub(super) struct Loaded {
+    pub(super) board: Board,
+    /// The unit of numbers without one.
+    pub(super) unit: Option<Unit>,
+    pub(super) notation: Notation,
+}
+
+/// A reading this near to a place stands there, mm: less than any two stations are apart.
+const SAME_PLACE: f64 = 0.5;
+
+impl BoardOptions {
+    /// Reads the files and makes a board of them.
+    pub(super) fn load(&self) -> Result<Loaded, Problem> {
+        let settings = Settings { unit: self.unit, depth: self.depth };
+        let mut faults = Vec::new();
+        let up = take(read_file(&self.board, |b, n| read_heights(b, n, settings)), &mut faults);
+        let down = self.down.as_ref().and_then(|path| {
+            take(read_file(path, |b, n| read_heights(b, n, settings)), &mut faults)
+        });
+        let calipers = self.calipers.as_ref().and_then(|path| {
+            take(read_file(path, |b, n| read_calipers(b, n, self.unit)), &mut faults)
+        });
+        let Some(heights) = up else {
+            return Err(Problem::Input(faults));
+        };
+        let unit = heights.unit.or(self.unit);
+        let notation = self.write.unwrap_or(usual_notation(unit));
+        let Heights { up, down: probed, layout, .. } = heights;
+
+        let positive = |name, text: &Option<String>, faults: &mut Vec<String>| {
+            dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
+        };
+        let particulars = Particulars {
+            name: self.name.clone().unwrap_or_else(|| stem(&self.board)),
+            length: positive("--length", &self.length, &mut faults),
+            width: positive("--width", &self.width, &mut faults),
+            thickness: positive("--thickness", &self.thickness, &mut faults),
+            calipers: calipers.map(|c| c.readings),
+            down: match (down, probed.is_empty()) {
+                (Some(_), false) => {
+                    faults.push(format!(
+                        "{}: holds rows of the down face; leave out --down, or the rows",
+                        self.board.display()
+                    ));
+                    None
+                }
+                (Some(grid), true) => Some(grid.up),
+                (None, false) => Some(probed),
+                (None, true) => None,
+            },
+        };
+        positive("--error", &self.error, &mut faults);
+        if !faults.is_empty() {
+            return Err(Problem::Input(faults));
+        }
+        let mut board = Board::new(up, layout, particulars).map_err(|errors| {
+            Problem::Input(errors.iter().map(|e| e.explain(notation)).collect())
+        })?;
+        for place in &self.without {
+            leave_out(&mut board, place, unit, notation).unwrap_or_else(|fault| faults.push(fault));
+        }
+        if faults.is_empty() {
+            Ok(Loaded { board, unit, notation })
+        } else {
+            Err(Problem::Input(faults))
+        }
+    }
+}
+
+/// The value, or its fault put with the others.
+fn take<T>(result: Result<T, String>, faults: &mut Vec<String>) -> Option<T> {
+    result.map_err(|fault| faults.push(fault)).ok()
+}
+
+/// Reads a file and hands it to its reader; what is wrong, as text.
+fn read_file<T, E: ToString>(
+    path: &Path,
+    reader: impl FnOnce(&[u8], &str) -> Result<T, E>,
+) -> Result<T, String> {
+    let name = path.display().to_string();
+    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
+        return Err(format!("{name}: board files are not read yet; give the readings as CSV"));
+    }
+    if path.is_dir() {
+        return Err(format!("{name}: is a folder; give a file of readings"));
+    }
+    let bytes = fs::read(path).map_err(|error| match error.kind() {
+        std::io::ErrorKind::NotFound => format!("{name}: there is no such file; check its name and folder"),
+        std::io::ErrorKind::PermissionDenied => format!("{name}: may not be read; check its permissions"),
+        _ => format!("{name}: cannot be read: {error}"),
+    })?;
+    reader(&bytes, &name).map_err(|faults| faults.to_string())
+}
+
+fn leave_out(board: &mut Board, place: &str, unit: Option<Unit>, notation: Notation) -> Result<(), String> {
+    let Some((x, y)) = place.split_once([',', ';']) else {
+        return Err(format!(
+            "--without: \"{place}\" is not a place; give a station and a position with a comma between, such as \
+             \"36, 7-1/2\""
+        ));
+    };
+    let read = |text: &str| {
+        read(text.trim(), unit, DecimalMark::Point)
+            .map(|w| w.length.mm())
+            .map_err(|error| format!("--without: {error}"))
+    };
+    let (x, y) = (read(x)?, read(y)?);
+    let nearest = board
+        .up
+        .iter()
+        .min_by(|a, b| {
+            let away = |p: &[f64; 3]| (p[0] - x).hypot(p[1] - y);
+            away(a).total_cmp(&away(b))
+        })
+        .copied();
+    if board.leave_out(x, y, SAME_PLACE) > 0 {
+        return Ok(());
+    }
+    let write = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
+    let hint = nearest.map_or(String::new(), |p| {
+        format!("; the nearest reading is at station {}, position {}", write(p[0]), write(p[1]))
+    });
+    Err(format!(
+        "--without: nothing was read at station {}, position {}{hint}",
+        write(x),
+        write(y)
+    ))
+}
+
+fn stem(path: &Path) -> String {
+    path.file_stem().map_or_else(|| path.display().to_string(), |s| s.to_string_lossy().into_owned())
+}
+
+fn usual_notation(unit: Option<Unit>) -> Notation {
+    match unit {
+        Some(Unit::Inch | Unit::Foot) => Notation::Fraction { denominator: 64 },
+        _ => Notation::Millimetres { places: 1 },
+    }
+}
+
+fn unit(text: &str) -> Result<Unit, String> {
+    Unit::named(text).ok_or_else(|| "give in, ft, mm, cm or m".to_owned())
+}
+
+fn notation(text: &str) -> Result<Notation, String> {
+    match text {
+        "64ths" => Ok(Notation::Fraction { denominator: 64 }),
+        "32nds" => Ok(Notation::Fraction { denominator: 32 }),
+        "16ths" => Ok(Notation::Fraction { denominator: 16 }),
+        "8ths" => Ok(Notation::Fraction { denominator: 8 }),
+        "decimal" => Ok(Notation::DecimalInches { places: 3 }),
+        "mm" => Ok(Notation::Millimetres { places: 1 }),
+        _ => Err("give 64ths, 32nds, 16ths, 8ths, decimal or mm".to_owned()),
+    }
+}

@@ -1,0 +1,69 @@
+//! `outwind flatten`: how thick a board comes out, what is wrong with it, and how to lay it.
+
+use std::io::Write;
+
+use clap::Args;
+
+use super::board_options::{BoardOptions, Loaded};
+use super::dimension;
+use super::problem::Problem;
+use crate::flatten::{Answer, Question};
+use crate::length::{Length, Unit};
+use crate::report;
+use crate::shop::usual_thicknesses;
+
+#[derive(Debug, Args)]
+pub(super) struct FlattenArguments {
+    #[command(flatten)]
+    board: BoardOptions,
+
+    /// The thickness that you need
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    need: Option<String>,
+
+    /// Distance between shims along each edge [default: 10 in or 250 mm]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    shim_every: Option<String>,
+
+    /// Print the answer as JSON, millimetres throughout
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(), Problem> {
+    let Loaded { board, unit, notation } = arguments.board.load()?;
+    let mut faults = Vec::new();
+    let need = dimension::positive("--need", arguments.need.as_ref(), unit, &mut faults);
+    let spacing =
+        dimension::positive("--shim-every", arguments.shim_every.as_ref(), unit, &mut faults);
+    if !faults.is_empty() {
+        return Err(Problem::Input(faults));
+    }
+    let question = Question {
+        need,
+        support_spacing: spacing.unwrap_or(usual_spacing(notation.unit())).mm(),
+        sizes: usual_thicknesses(notation.unit()),
+    };
+    let answer = Answer::new(&board, &question);
+    if arguments.json {
+        writeln!(out, "{}", report::json(&answer, notation))?;
+    } else if answer.flattening.is_ok() {
+        write!(out, "{}", report::text(&answer, notation))?;
+    }
+    match answer.flattening {
+        Ok(_) => Ok(()),
+        Err(reason) => Err(Problem::NoAnswer(format!(
+            "{}: {}",
+            answer.name,
+            report::unanswerable(reason, notation)
+        ))),
+    }
+}
+
+/// Common practice: a shim every 10 in or so.
+fn usual_spacing(unit: Unit) -> Length {
+    match unit {
+        Unit::Inch | Unit::Foot => Length::from_inches(10.0),
+        Unit::Millimetre | Unit::Centimetre | Unit::Metre => Length::from_mm(250.0),
+    }
+}

@@ -1,0 +1,40 @@
+//! The command line: one file a command; the only place that opens files by name.
+//!
+//! Results are written to the output that [`run`] is given, so that tests can read them; what went wrong comes back
+//! as a [`Problem`], which knows its exit code.
+
+mod board_options;
+mod dimension;
+mod flatten;
+mod problem;
+
+pub use problem::Problem;
+
+use std::io::Write;
+
+use clap::{Parser, Subcommand};
+
+/// How thick a warped board comes out when it is milled flat, before the first cut.
+#[derive(Debug, Parser)]
+#[command(name = "outwind", version, about, max_term_width = 80)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// How thick a board comes out, what is wrong with it, and how to lay it
+    Flatten(flatten::FlattenArguments),
+}
+
+/// Runs the command and writes its result to `out`.
+///
+/// # Errors
+///
+/// A [`Problem`] with all that is wrong, for the error stream, and its exit code.
+pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
+    match &arguments.command {
+        Command::Flatten(arguments) => flatten::run(arguments, out),
+    }
+}

@@ -1,0 +1,42 @@
+//! Why a command gave no answer.
+
+use std::fmt;
+use std::io;
+
+/// Why a command gave no answer.
+#[derive(Debug)]
+pub enum Problem {
+    /// The input or the command line was at fault: everything that is wrong with it.
+    Input(Vec<String>),
+    /// The input was understood, but the answer could not be computed.
+    NoAnswer(String),
+    /// The result could not be written.
+    Output(io::Error),
+}
+
+impl Problem {
+    /// The process's exit code: 1 where the answer could not be computed or written, 2 where the input was at fault.
+    #[must_use]
+    pub fn exit_code(&self) -> u8 {
+        match self {
+            Self::NoAnswer(_) | Self::Output(_) => 1,
+            Self::Input(_) => 2,
+        }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Input(faults) => f.write_str(&faults.join("\n")),
+            Self::NoAnswer(reason) => f.write_str(reason),
+            Self::Output(error) => write!(f, "the result could not be written: {error}"),
+        }
+    }
+}
+
+impl From<io::Error> for Problem {
+    fn from(error: io::Error) -> Self {
+        Self::Output(error)
+    }
+}

@@ -1,0 +1,216 @@
+//! The answer for a person at a bench: the first line answers, then why, then the detail.
+
+use super::lines::{item, paragraph, table};
+use super::words::{self, face_name};
+use crate::flatten::{Answer, Flattening, Laying, Removal, Way};
+use crate::length::{Length, Notation, Rounding};
+use crate::readings::Face;
+
+/// The answer as text, 80 columns wide, lengths in `notation`: thicknesses rounded down, what comes off rounded up.
+#[must_use]
+pub fn text(answer: &Answer, notation: Notation) -> String {
+    let page = Page { answer, notation };
+    let mut parts = vec![page.headline()];
+    parts.push(page.warp());
+    if let Ok(found) = &answer.flattening
+        && found.shimmed.thickness() > 0.0
+    {
+        parts.push(page.ways(found));
+        parts.extend(page.shims());
+        parts.push(page.holding(found));
+        parts.extend(answer.removal.as_ref().map(|r| page.removal(r)));
+        parts.push(page.sizes());
+    }
+    let notes: Vec<String> = words::all(answer, notation).iter().map(|n| item(n)).collect();
+    if !notes.is_empty() {
+        parts.push(format!("Notes\n{}", notes.join("\n")));
+    }
+    parts.push(paragraph(CAUTION));
+    parts.join("\n\n") + "\n"
+}
+
+/// Common practice.
+const CAUTION: &str = "A prediction is no permission: look again at each machine. Nothing that rocks or is under \
+    12 in (305 mm) long goes over a jointer or planer; the machine's manual and local rules come first.";
+
+struct Page<'a> {
+    answer: &'a Answer,
+    notation: Notation,
+}
+
+impl Page<'_> {
+    fn thickness(&self, mm: f64) -> String {
+        self.notation.write(Length::from_mm(mm), Rounding::Down)
+    }
+
+    fn off(&self, mm: f64) -> String {
+        self.notation.write(Length::from_mm(mm), Rounding::Up)
+    }
+
+    fn near(&self, mm: f64) -> String {
+        self.notation.write(Length::from_mm(mm), Rounding::Nearest)
+    }
+
+    fn number(&self, mm: f64, rounding: Rounding) -> String {
+        self.notation.number(Length::from_mm(mm), rounding)
+    }
+
+    /// The one line that answers.
+    fn headline(&self) -> String {
+        let Ok(found) = &self.answer.flattening else {
+            return "There is no telling how thick this board comes out; the notes say why.".to_owned();
+        };
+        let left = found.shimmed.thickness();
+        if left <= 0.0 {
+            return "At the readings nothing of this board survives flattening in one piece.".to_owned();
+        }
+        let answer =
+            format!("At the readings this board comes out at {}, shimmed", self.thickness(left));
+        match self.answer.need {
+            None => format!("{answer}."),
+            Some(need) => format!("{answer}: {}.", self.against(need, left)),
+        }
+    }
+
+    /// How what is left compares with what is needed.
+    fn against(&self, need: Length, left: f64) -> String {
+        let spare = left - need.mm();
+        let enough = spare >= -1e-6;
+        let shown = if enough { self.thickness(spare) } else { self.off(-spare) };
+        let nothing = self.thickness(0.0);
+        match (enough, shown == nothing) {
+            (true, true) => format!("just the {} that you need", self.near(need.mm())),
+            (true, false) => format!("{shown} more than you need"),
+            (false, _) => format!("{shown} less than you need"),
+        }
+    }
+
+    fn warp(&self) -> String {
+        let answer = self.answer;
+        let size = format!(
+            "{}: {} long, {} wide, {} readings. Its up face has",
+            answer.name,
+            self.near(answer.outline.length),
+            self.near(answer.outline.width),
+            answer.readings
+        );
+        let row = |name: &str, value: Option<f64>, high: &str, low: &str| {
+            let shown = value.map_or("not told".to_owned(), |v| self.near(v.abs()));
+            let sense = match value {
+                Some(v) if self.near(v.abs()) != self.near(0.0) => {
+                    if v > 0.0 { high } else { low }
+                }
+                _ => "",
+            };
+            format!("  {name:<9}{shown:<11} {sense}").trim_end().to_owned()
+        };
+        let warp = &answer.warp;
+        [
+            paragraph(&size),
+            row("cup", warp.cup, "crowned: the middle of the width is high", "hollow: the middle of the width is low"),
+            row("bow", warp.bow, "crowned: the middle of the length is high", "hollow: the middle of the length is low"),
+            row(
+                "twist",
+                warp.twist,
+                "end B far and end A near corners are high",
+                "end B near and end A far corners are high",
+            ),
+            row("the rest", Some(warp.residual_rms), "rough or kinked: departs so far on average", ""),
+        ]
+        .join("\n")
+    }
+
+    fn ways(&self, found: &Flattening) -> String {
+        let row = |laying: &Laying| {
+            vec![
+                match laying.way {
+                    Way::Shimmed => "shimmed: most is left".to_owned(),
+                    Way::Balanced => {
+                        format!("balanced: {} face first, loses least", face_name(laying.first))
+                    }
+                    Way::AsLaid => {
+                        format!("as laid: {} face on a flat table", face_name(laying.first))
+                    }
+                },
+                self.thickness(laying.thickness()),
+                self.off(laying.most_off_up),
+                self.off(laying.most_off_down),
+            ]
+        };
+        let head = ["", "leaves", "off up", "off down"].map(str::to_owned).to_vec();
+        let rows = [head, row(&found.shimmed), row(&found.balanced), row(&found.as_laid)];
+        format!("Three ways to lay it, with the most that comes off each face\n{}", table(&rows))
+    }
+
+    fn shims(&self) -> Option<String> {
+        let shims = &self.answer.shims;
+        if shims.is_empty() {
+            return None;
+        }
+        let mut rows =
+            vec![["from end A", "near edge", "far edge"].map(str::to_owned).to_vec()];
+        for shim in shims {
+            rows.push(vec![
+                self.near(shim.station - self.answer.outline.x0),
+                self.near(shim.near),
+                self.near(shim.far),
+            ]);
+        }
+        Some(format!(
+            "Shims for the shimmed way, down face on the sled, up face cut first\n{}",
+            table(&rows)
+        ))
+    }
+
+    fn holding(&self, found: &Flattening) -> String {
+        let points = found.holding_points.iter().map(|h| {
+            vec![
+                format!("{} face", face_name(h.face)),
+                format!("station {}", self.near(h.point[0])),
+                format!("position {}", self.near(h.point[1])),
+            ]
+        });
+        let rows: Vec<Vec<String>> = points.collect();
+        format!(
+            "What holds it: at these {} readings the finished planes touch rough wood, and no\n\
+             way of laying gets past them. Cut there, and the rest comes out thicker.\n{}",
+            rows.len(),
+            table(&rows)
+        )
+    }
+
+    fn removal(&self, removal: &Removal) -> String {
+        let unit = self.notation.unit().symbol();
+        let map = |face: Face, values: &[Vec<f64>]| {
+            let mut rows = vec![
+                std::iter::once(format!("{} face", face_name(face)))
+                    .chain(removal.stations.iter().map(|&x| self.number(x, Rounding::Nearest)))
+                    .collect::<Vec<String>>(),
+            ];
+            // The far edge on top, as the board is seen from the near edge.
+            for (y, row) in removal.positions.iter().zip(values).rev() {
+                rows.push(
+                    std::iter::once(self.number(*y, Rounding::Nearest))
+                        .chain(row.iter().map(|&v| self.number(v, Rounding::Up)))
+                        .collect(),
+                );
+            }
+            table(&rows)
+        };
+        format!(
+            "What comes off where, shimmed ({unit}; stations across, positions down, far edge on top)\n{}\n\n{}",
+            map(Face::Up, &removal.up),
+            map(Face::Down, &removal.down)
+        )
+    }
+
+    fn sizes(&self) -> String {
+        let shown: Vec<String> =
+            self.answer.makes.iter().take(4).map(|s| self.near(s.mm())).collect();
+        if shown.is_empty() {
+            "It makes none of the usual thicknesses.".to_owned()
+        } else {
+            format!("Usual thicknesses that it makes: {}.", shown.join(", "))
+        }
+    }
+}

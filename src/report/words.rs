@@ -1,0 +1,120 @@
+//! The sentences for what an answer notes, each with its remedy.
+
+use crate::board::{Assumption, Side};
+use crate::flatten::{Answer, Note, Unanswerable};
+use crate::length::{Length, Notation, Rounding};
+use crate::readings::Face;
+
+/// Every sentence of an answer, in order: why there is no answer first.
+pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
+    let reason = answer.flattening.as_ref().err().map(|r| unanswerable(*r, notation));
+    let notes = answer.notes.iter().map(|n| note(*n, notation));
+    reason.into_iter().chain(notes).collect()
+}
+
+/// What a note says.
+#[must_use]
+pub fn note(note: Note, notation: Notation) -> String {
+    let down = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Down);
+    let up = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Up);
+    match note {
+        Note::Assumed(Assumption::EndsAtReadings(side)) => format!(
+            "The {} readings do not start at zero; the board is taken to end where they do. If it is {}, \
+             say so with {}.",
+            match side {
+                Side::Length => "first",
+                Side::Width => "nearest",
+            },
+            match side {
+                Side::Length => "longer",
+                Side::Width => "wider",
+            },
+            option(side),
+        ),
+        Note::Assumed(Assumption::Centred(side)) => format!(
+            "The readings do not lie between zero and {}, so they are taken to lie in the middle of the board's {}.",
+            option(side),
+            named(side),
+        ),
+        Note::NoCup => "Cup cannot be told from fewer than three positions across the width: read the middle \
+                        too."
+            .to_owned(),
+        Note::NoBow => "Bow cannot be told from fewer than three stations along the length: read the middle \
+                        too."
+            .to_owned(),
+        Note::NoTwist => "Twist cannot be told from these readings: read near both edges at both ends.".to_owned(),
+        Note::ReadInPart(face, side, share) => format!(
+            "The {} face was read over only {} % of the {} over which the other was; beyond that its wood is \
+             unknown and not counted.",
+            face_name(face),
+            (share * 100.0).floor(),
+            named(side),
+        ),
+        Note::Rocks(other) => format!(
+            "Laid on a flat table the board rocks between two ways of lying; if it tips to the other, {} is left.",
+            down(other)
+        ),
+        Note::BalancingLeavesLess(by) => format!(
+            "Taking least off the first face leaves {} less than letting the board settle: it is thicker at one \
+             end or edge, and the second face pays for it.",
+            up(by)
+        ),
+        Note::NothingSurvives(by) => format!(
+            "Nothing survives flattening in one piece: the two finished planes cross by {} or so. Shorter or \
+             narrower pieces may still come out.",
+            up(by)
+        ),
+        Note::AtReadingsOnly => "This counts the readings alone, as if nothing lay between them: their error and \
+                                 the wood between them usually cost more. The expected thickness, its interval \
+                                 and chances are not reckoned yet."
+            .to_owned(),
+    }
+}
+
+/// Why there is no answer, and what to do.
+#[must_use]
+pub fn unanswerable(reason: Unanswerable, notation: Notation) -> String {
+    match reason {
+        Unanswerable::NoReadings(face) => {
+            format!("The {} face has no reading left; take some.", face_name(face))
+        }
+        Unanswerable::UpsideDown(by) => format!(
+            "The up face lies {} below the down face on average: the faces are swapped, or depths were taken for \
+             heights. If the numbers are depths below a datum, say --depth.",
+            notation.write(Length::from_mm(by), Rounding::Nearest)
+        ),
+        Unanswerable::Apart { along, share } => format!(
+            "The two faces were read over different parts of the board: along its {} only {} % of the shorter one \
+             lies over the other. Read both over the same stretch, from the same end A and near edge.",
+            if along { "length" } else { "width" },
+            (share * 100.0).floor(),
+        ),
+        Unanswerable::Leaning(degrees) => format!(
+            "The planes that part the two faces lean {degrees:.0} degrees from the board's own plane, so the two \
+             faces cannot be those of one board as it lies. Check that both were read over the same datum, and \
+             that stations and positions are in the same unit as the heights."
+        ),
+    }
+}
+
+/// A face in words.
+pub(super) fn face_name(face: Face) -> &'static str {
+    match face {
+        Face::Up => "up",
+        Face::Down => "down",
+    }
+}
+
+fn named(side: Side) -> &'static str {
+    match side {
+        Side::Length => "length",
+        Side::Width => "width",
+    }
+}
+
+fn option(side: Side) -> &'static str {
+    match side {
+        Side::Length => "--length",
+        Side::Width => "--width",
+    }
+}
