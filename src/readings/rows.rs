@@ -1,0 +1,229 @@
+//! The rows of a delimited text, each with its true line, without those that hold nothing or a comment.
+
+use csv_core::{ReadRecordResult, Reader, ReaderBuilder};
+
+use super::fault::Site;
+
+/// Walks over the rows of a text, reusing its buffers.
+#[derive(Debug)]
+pub(super) struct Rows<'t> {
+    rest: &'t [u8],
+    /// The row read last, as it stands in the file.
+    raw: &'t [u8],
+    core: Reader,
+    delimiter: u8,
+    /// Line and spreadsheet row of the next byte.
+    line: u64,
+    row: u64,
+    /// The row read last: where it stood, its cells one after the other, and where each ends.
+    start: Site,
+    cells: Vec<u8>,
+    ends: Vec<usize>,
+    len: usize,
+    closed: bool,
+    comment: Option<(Site, &'t str)>,
+}
+
+/// A row that holds something.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Row<'r> {
+    start: Site,
+    cells: &'r [u8],
+    ends: &'r [usize],
+    closed: bool,
+}
+
+impl<'t> Rows<'t> {
+    /// The rows of `text`, whose first line is the file's line and the spreadsheet's row at `start`.
+    pub(super) fn new(text: &'t str, delimiter: u8, start: Site) -> Self {
+        Self {
+            rest: text.as_bytes(),
+            raw: &[],
+            core: ReaderBuilder::new().delimiter(delimiter).build(),
+            delimiter,
+            line: start.line,
+            row: start.row,
+            start,
+            cells: vec![0; 256],
+            ends: vec![0; 16],
+            len: 0,
+            closed: true,
+            comment: None,
+        }
+    }
+
+    /// The next row that is not blank and no comment.
+    pub(super) fn next(&mut self) -> Option<Row<'_>> {
+        while self.advance() {
+            let row = self.current();
+            if row.is_comment() {
+                self.comment = Some((self.start, text(self.raw)));
+            } else if !row.is_blank() {
+                return Some(self.current());
+            }
+        }
+        None
+    }
+
+    /// The comment nearest before the row read last, if any, from its `#` on.
+    pub(super) fn comment(&self) -> Option<(Site, &'t str)> {
+        self.comment
+    }
+
+    /// The bytes not read yet.
+    pub(super) fn rest(&self) -> &'t [u8] {
+        self.rest
+    }
+
+    fn current(&self) -> Row<'_> {
+        Row { start: self.start, cells: &self.cells, ends: &self.ends[..self.len], closed: self.closed }
+    }
+
+    /// Reads one row into the buffers; false at the end of the text.
+    fn advance(&mut self) -> bool {
+        self.skip_comments();
+        if self.rest.is_empty() {
+            return false;
+        }
+        self.start = Site { line: self.line, row: self.row, column: 0 };
+        self.closed = true;
+        let whole = self.rest;
+        let (mut read, mut written) = (0, 0);
+        self.len = 0;
+        loop {
+            // A line end after the last byte ends the last row, unless it stands inside quotes.
+            let input = if read < whole.len() { &whole[read..] } else { b"\n" };
+            let (result, nin, nout, nends) =
+                self.core.read_record(input, &mut self.cells[written..], &mut self.ends[self.len..]);
+            let at_end = read == whole.len();
+            read = (read + nin).min(whole.len());
+            written += nout;
+            self.len += nends;
+            match result {
+                ReadRecordResult::OutputFull => self.cells.resize(2 * self.cells.len(), 0),
+                ReadRecordResult::OutputEndsFull => self.ends.resize(2 * self.ends.len(), 0),
+                ReadRecordResult::InputEmpty if at_end => {
+                    self.closed = false;
+                    self.ends.truncate(self.len);
+                    self.ends.push(written);
+                    self.len += 1;
+                    break;
+                }
+                ReadRecordResult::InputEmpty => {}
+                ReadRecordResult::Record | ReadRecordResult::End => break,
+            }
+        }
+        self.core.reset();
+        if whole[..read].last() == Some(&b'\r') && whole.get(read) == Some(&b'\n') {
+            read += 1;
+        }
+        self.line += line_ends(&whole[..read]);
+        self.row += 1;
+        (self.raw, self.rest) = whole.split_at(read);
+        true
+    }
+
+    /// Skips line ends and comments: a comment may hold a quote that would swallow the rest of the file.
+    fn skip_comments(&mut self) {
+        loop {
+            let length = match self.rest {
+                [b'\r', b'\n', ..] => 2,
+                [b'\r' | b'\n', ..] => 1,
+                [b'#', ..] if !is_spreadsheet_error(self.rest, self.delimiter) => {
+                    let length = self.rest.iter().position(|byte| matches!(byte, b'\r' | b'\n'));
+                    let (comment, rest) = self.rest.split_at(length.unwrap_or(self.rest.len()));
+                    let site = Site { line: self.line, row: self.row, column: 0 };
+                    self.comment = Some((site, text(comment)));
+                    self.rest = rest;
+                    match rest {
+                        [b'\r', b'\n', ..] => 2,
+                        [_, ..] => 1,
+                        [] => return,
+                    }
+                }
+                _ => return,
+            };
+            self.rest = &self.rest[length..];
+            self.line += 1;
+            self.row += 1;
+        }
+    }
+}
+
+impl<'r> Row<'r> {
+    /// The number of cells, blank ones included.
+    pub(super) fn len(self) -> usize {
+        self.ends.len()
+    }
+
+    /// The number of cells up to the last that is not blank.
+    pub(super) fn filled(self) -> usize {
+        (0..self.len()).rev().find(|&column| !self.cell(column).is_empty()).map_or(0, |column| column + 1)
+    }
+
+    /// A cell without the space around it; empty where the row is shorter.
+    pub(super) fn cell(self, column: usize) -> &'r str {
+        let Some(&end) = self.ends.get(column) else { return "" };
+        let start = if column == 0 { 0 } else { self.ends[column - 1] };
+        text(&self.cells[start..end]).trim()
+    }
+
+    pub(super) fn cells(self) -> impl Iterator<Item = &'r str> {
+        (0..self.len()).map(move |column| self.cell(column))
+    }
+
+    /// Where a cell of the row stands.
+    pub(super) fn site(self, column: usize) -> Site {
+        Site { column, ..self.start }
+    }
+
+    /// The column of a quote that nothing closes before the end of the file.
+    pub(super) fn unclosed(self) -> Option<usize> {
+        (!self.closed).then(|| self.len() - 1)
+    }
+
+    fn is_blank(self) -> bool {
+        self.cells().all(str::is_empty)
+    }
+
+    /// A comment that a spreadsheet has put in quotes or moved to the right.
+    fn is_comment(self) -> bool {
+        let first = self.cell(0);
+        first.starts_with('#') && !(self.filled() > 1 && is_error_value(first))
+    }
+}
+
+/// A piece of the text. It was cut at ASCII characters, so it is text itself.
+fn text(piece: &[u8]) -> &str {
+    std::str::from_utf8(piece).unwrap_or_default()
+}
+
+/// Whether a row begins with what a spreadsheet shows for a failed formula, such as `#DIV/0!`: no comment.
+fn is_spreadsheet_error(row: &[u8], delimiter: u8) -> bool {
+    let cell = row.iter().take(64).position(|&byte| byte == delimiter).map(|end| &row[..end]);
+    cell.is_some_and(|cell| is_error_value(text(cell)))
+}
+
+/// Whether a cell shows a failed formula, or a column that was too narrow when it was saved.
+pub(super) fn is_error_value(cell: &str) -> bool {
+    let Some(name) = cell.strip_prefix('#') else { return false };
+    let one_word = !name.contains(char::is_whitespace);
+    one_word && (name.ends_with(['!', '?']) || matches!(name, "N/A" | "NV" | "N/D") || is_row_of_hashes(name))
+}
+
+fn is_row_of_hashes(name: &str) -> bool {
+    !name.is_empty() && name.bytes().all(|byte| byte == b'#')
+}
+
+/// The line ends in a piece of text: CRLF, LF and CR count once each.
+fn line_ends(text: &[u8]) -> u64 {
+    if !text.contains(&b'"') {
+        return 1;
+    }
+    let ends = text.iter().enumerate().filter(|&(at, byte)| match byte {
+        b'\n' => true,
+        b'\r' => text.get(at + 1) != Some(&b'\n'),
+        _ => false,
+    });
+    ends.count() as u64
+}
