@@ -128,7 +128,9 @@ pub fn read_heights(bytes: &[u8], file: &str, settings: Settings) -> Result<Heig
 ///
 /// All [`Faults`] of the file, each with its line, its cell and its place on the board.
 pub fn read_calipers(bytes: &[u8], file: &str, unit: Option<Unit>) -> Result<Calipers, Faults> {
-    read(bytes, file, |table, faults| calipers::read(table, unit, faults))
+    read(bytes, file, |table, faults| {
+        calipers::read(table, unit, faults)
+    })
 }
 
 /// Decodes a file, cuts it into cells and hands them to `reader`, which reports a fault wherever it returns `None`.
