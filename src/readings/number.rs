@@ -1,6 +1,6 @@
 //! One cell's number, and what all numbers of a file must share: a decimal mark and a unit.
 
-use super::fault::{Collector, Problem, Site};
+use super::fault::{Collector, Problem, Site, visible};
 use super::suspect;
 use crate::length::{self, DecimalMark, Unit, Written};
 
@@ -69,11 +69,10 @@ impl Numbers {
     pub(super) fn report(self, header: &str, faults: &mut Collector) {
         if let Some((site, text)) = self.unitless {
             let wrong = match self.more_unitless {
-                0 => "the number has no unit".to_owned(),
-                1 => "the number has no unit, nor has 1 more".to_owned(),
-                more => format!("the number has no unit, nor have {more} more"),
+                0 => "no unit".to_owned(),
+                more => format!("no unit, as in {more} more"),
             };
-            let fix = format!("name it {header}, or give --unit in or --unit mm");
+            let fix = format!("name it {header}, or give --unit mm");
             faults.cell(site, String::new, &text, Problem::new(wrong, fix));
         }
         if let (Some(point), Some(comma)) = (self.point, self.comma) {
@@ -88,10 +87,7 @@ impl Numbers {
                 mark(&first.1),
                 first.0.cell()
             );
-            let fix = format!(
-                "the file cannot be read both ways; write all as {} is",
-                first.1
-            );
+            let fix = format!("write all of them as {} is", visible(&first.1));
             faults.cell(second.0, String::new, &second.1, Problem::new(wrong, fix));
         }
     }

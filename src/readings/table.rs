@@ -142,8 +142,8 @@ fn report_one_cell(mut rows: Rows<'_>, len: usize, given: Option<u8>, faults: &m
     let Some(row) = rows.next() else { return };
     let wrong = match given {
         _ if len > 1 => "the first row holds this alone",
-        Some(_) => "the separator that line 1 names does not part the first row into cells",
-        None => "no comma, semicolon or tab parts the first row into cells",
+        Some(_) => "the first row does not hold the separator of line 1",
+        None => "no comma, semicolon or tab in the first row",
     };
     let fix = match len {
         0 | 1 => "save the sheet as CSV; put # before a title",
