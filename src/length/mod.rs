@@ -5,11 +5,11 @@
 //! [`Rounding::Up`]: nobody may be promised a 64th that is not there.
 //!
 //! ```
-//! use outwind::length::{DecimalMark, Notation, Rounding, Unit, read};
+//! use outwind::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
 //!
 //! let board = read("1-3/16", Some(Unit::Inch), DecimalMark::Point)?;
-//! assert_eq!(board.length.mm(), 30.1625);
-//! assert_eq!(board.step.mm(), 25.4 / 16.0);
+//! assert_eq!(board.length, Length::from_inches(1.1875));
+//! assert_eq!(board.step, Length::from_inches(1.0 / 16.0));
 //! assert_eq!(Notation::default().write(board.length, Rounding::Down), "1-3/16 in");
 //! assert_eq!(Notation::Millimetres { places: 1 }.write(board.length, Rounding::Down), "30.1 mm");
 //! # Ok::<(), outwind::length::LengthError>(())

@@ -59,14 +59,10 @@ impl<'a> Parser<'a> {
             && before[0].space != self.tokens.first().is_some_and(|next| next.space);
         let inches = self.number()?;
         if !matches!(self.unit(), None | Some(Unit::Inch)) {
-            return Err(LengthError::MixedUnits {
-                found: self.found(),
-            });
+            return Err(self.refusal(|found| LengthError::MixedUnits { found }));
         }
         if !feet.whole {
-            return Err(LengthError::FeetNotWhole {
-                found: self.found(),
-            });
+            return Err(self.refusal(|found| LengthError::FeetNotWhole { found }));
         }
         self.not_too_long(feet.value + inches.value)?;
         if inches.value >= 12.0 {
@@ -74,17 +70,11 @@ impl<'a> Parser<'a> {
                 feet.value + (inches.value / 12.0).floor(),
                 inches.value % 12.0,
             );
-            return Err(LengthError::TooManyInches {
-                found: self.found(),
-                instead,
-            });
+            return Err(self.refusal(|found| LengthError::TooManyInches { found, instead }));
         }
         if lopsided {
             let instead = feet_and_inches(feet.value, inches.value);
-            return Err(LengthError::SpacedDash {
-                found: self.found(),
-                instead,
-            });
+            return Err(self.refusal(|found| LengthError::SpacedDash { found, instead }));
         }
         Ok(Number {
             value: feet.value * 12.0 + inches.value,
@@ -98,22 +88,16 @@ impl<'a> Parser<'a> {
             Some(Token::Vulgar(top, bottom)) => return self.fraction(*top, *bottom),
             Some(Token::Number(first)) => *first,
             Some(Token::Word(word)) if is_not_finite(word) => {
-                return Err(LengthError::NotFinite {
-                    found: self.found(),
-                });
+                return Err(self.refusal(|found| LengthError::NotFinite { found }));
             }
             Some(Token::Stroke) => {
-                return Err(LengthError::BrokenFraction {
-                    found: self.found(),
-                });
+                return Err(self.refusal(|found| LengthError::BrokenFraction { found }));
             }
             Some(Token::Other(sign)) => return Err(self.unexpected(*sign)),
             Some(Token::Dash) => return Err(self.unexpected('-')),
             Some(Token::Plus) => return Err(self.unexpected('+')),
             Some(Token::Unit(_) | Token::Word(_)) | None => {
-                return Err(LengthError::NoNumber {
-                    found: self.found(),
-                });
+                return Err(self.refusal(|found| LengthError::NoNumber { found }));
             }
         };
         if self.take(&Token::Stroke) {
@@ -125,106 +109,64 @@ impl<'a> Parser<'a> {
 
     /// The number that starts with `first`, when a fraction follows; else `first` itself.
     fn fraction_after(&mut self, first: Number) -> Result<Number, LengthError> {
-        let dash = matches!(self.tokens, [dash, ..] if dash.token == Token::Dash);
-        let after = if dash { &self.tokens[1..] } else { self.tokens };
-        let spaced = dash && self.tokens.iter().take(2).any(|token| token.space);
-        let (top, bottom) = match after {
-            [
-                Spaced {
-                    token: Token::Vulgar(top, bottom),
-                    ..
-                },
-                rest @ ..,
-            ] => {
-                self.tokens = rest;
+        let start = self.tokens;
+        let dash = self.take(&Token::Dash);
+        let (top, bottom) = match (self.peek(0), self.peek(1)) {
+            (Some(Token::Vulgar(top, bottom)), _) => {
+                self.tokens = &self.tokens[1..];
                 (*top, *bottom)
             }
-            [
-                Spaced {
-                    token: Token::Number(top),
-                    ..
-                },
-                stroke,
-                rest @ ..,
-            ] if stroke.token == Token::Stroke => {
-                self.tokens = rest;
+            (Some(Token::Number(top)), Some(Token::Stroke)) => {
+                self.tokens = &self.tokens[2..];
                 (top.value, self.denominator(*top)?)
             }
-            _ => return Ok(first),
+            _ => {
+                self.tokens = start;
+                return Ok(first);
+            }
         };
         if !first.whole {
-            return Err(LengthError::DecimalWithFraction {
-                found: self.found(),
-            });
+            return Err(self.refusal(|found| LengthError::DecimalWithFraction { found }));
         }
         let fraction = self.fraction(top, bottom)?;
         self.not_too_long(first.value + fraction.value)?;
         let mixed = format!("{}-{top}/{bottom}", first.value);
         if top >= bottom {
             let carried = first.value + (top / bottom).floor();
-            let rest = top % bottom;
-            let instead = if rest == 0.0 {
-                format!("{carried}")
-            } else {
-                format!("{carried}-{rest}/{bottom}")
+            let instead = match top % bottom {
+                0.0 => format!("{carried}"),
+                rest => format!("{carried}-{rest}/{bottom}"),
             };
-            return Err(LengthError::FractionTooLarge {
-                found: self.found(),
+            return Err(self.refusal(|found| LengthError::FractionTooLarge {
+                found,
                 mixed,
                 instead,
-            });
+            }));
         }
-        if spaced {
-            return Err(LengthError::SpacedDash {
-                found: self.found(),
+        if dash && start.iter().take(2).any(|token| token.space) {
+            return Err(self.refusal(|found| LengthError::SpacedDash {
+                found,
                 instead: mixed,
-            });
+            }));
         }
-        Ok(Number {
-            value: (first.value * bottom + top) / bottom,
-            step: fraction.step,
-            whole: false,
-        })
+        let value = (first.value * bottom + top) / bottom;
+        Ok(Number { value, ..fraction })
     }
 
     /// What stands after the stroke of a fraction whose numerator is `top`.
     fn denominator(&mut self, top: Number) -> Result<f64, LengthError> {
-        let found = || excerpt(self.text);
-        let bottom = match self.tokens {
-            [
-                Spaced {
-                    token: Token::Stroke,
-                    ..
-                },
-                ..,
-            ] => {
-                return Err(LengthError::SecondStroke { found: found() });
+        let bottom = match self.next() {
+            Some(Token::Number(bottom)) if top.whole && bottom.whole => bottom.value,
+            Some(Token::Stroke) => {
+                return Err(self.refusal(|found| LengthError::SecondStroke { found }));
             }
-            [
-                Spaced {
-                    token: Token::Dash | Token::Plus,
-                    ..
-                },
-                ..,
-            ] => {
-                return Err(LengthError::SignedDenominator { found: found() });
+            Some(Token::Dash | Token::Plus) => {
+                return Err(self.refusal(|found| LengthError::SignedDenominator { found }));
             }
-            [
-                Spaced {
-                    token: Token::Number(bottom),
-                    ..
-                },
-                rest @ ..,
-            ] if top.whole && bottom.whole => {
-                self.tokens = rest;
-                bottom.value
-            }
-            _ => return Err(LengthError::BrokenFraction { found: found() }),
+            _ => return Err(self.refusal(|found| LengthError::BrokenFraction { found })),
         };
         if self.take(&Token::Stroke) {
-            return Err(LengthError::SecondStroke {
-                found: self.found(),
-            });
+            return Err(self.refusal(|found| LengthError::SecondStroke { found }));
         }
         Ok(bottom)
     }
@@ -232,14 +174,10 @@ impl<'a> Parser<'a> {
     /// A fraction as a number.
     fn fraction(&self, top: f64, bottom: f64) -> Result<Number, LengthError> {
         if bottom == 0.0 {
-            return Err(LengthError::ZeroDenominator {
-                found: self.found(),
-            });
+            return Err(self.refusal(|found| LengthError::ZeroDenominator { found }));
         }
         if bottom > FINEST_DENOMINATOR {
-            return Err(LengthError::FractionTooFine {
-                found: self.found(),
-            });
+            return Err(self.refusal(|found| LengthError::FractionTooFine { found }));
         }
         Ok(Number {
             value: top / bottom,
@@ -250,32 +188,36 @@ impl<'a> Parser<'a> {
 
     /// Nothing may follow; `unit` is what has been named so far.
     fn end(&self, unit: Option<Unit>) -> Result<(), LengthError> {
-        let Some(next) = self.tokens.first() else {
-            return Ok(());
-        };
-        let found = self.found();
-        Err(match &next.token {
-            Token::Word(word) if unit.is_none() => LengthError::UnknownUnit {
-                found,
-                word: word.clone(),
-            },
-            Token::Word(word) => LengthError::Unexpected {
-                found,
-                part: word.clone(),
-            },
-            Token::Unit(_) => LengthError::MixedUnits { found },
-            Token::Number(_) | Token::Vulgar(..) if unit.is_some() => {
-                LengthError::MixedUnits { found }
+        Err(match (self.peek(0), unit) {
+            (None, _) => return Ok(()),
+            (Some(Token::Word(word)), unit) => self.refusal(|found| match unit {
+                None => LengthError::UnknownUnit {
+                    found,
+                    word: excerpt(word),
+                },
+                Some(_) => LengthError::Unexpected {
+                    found,
+                    part: excerpt(word),
+                },
+            }),
+            (Some(Token::Unit(_)), _) | (Some(Token::Number(_) | Token::Vulgar(..)), Some(_)) => {
+                self.refusal(|found| LengthError::MixedUnits { found })
             }
-            Token::Number(_) | Token::Vulgar(..) => LengthError::TwoNumbers { found },
-            Token::Dash if self.tokens.len() > 1 && unit.is_none() => {
-                LengthError::TwoNumbers { found }
+            (Some(Token::Number(_) | Token::Vulgar(..)), None) => {
+                self.refusal(|found| LengthError::TwoNumbers { found })
             }
-            Token::Dash => self.unexpected('-'),
-            Token::Stroke => self.unexpected('/'),
-            Token::Plus => self.unexpected('+'),
-            Token::Other(sign) => self.unexpected(*sign),
+            (Some(Token::Dash), None) if self.peek(1).is_some() => {
+                self.refusal(|found| LengthError::TwoNumbers { found })
+            }
+            (Some(Token::Dash), _) => self.unexpected('-'),
+            (Some(Token::Stroke), _) => self.unexpected('/'),
+            (Some(Token::Plus), _) => self.unexpected('+'),
+            (Some(Token::Other(sign)), _) => self.unexpected(*sign),
         })
+    }
+
+    fn peek(&self, ahead: usize) -> Option<&'a Token> {
+        self.tokens.get(ahead).map(|next| &next.token)
     }
 
     fn next(&mut self) -> Option<&'a Token> {
@@ -286,46 +228,39 @@ impl<'a> Parser<'a> {
 
     /// Whether the next token is this one; if so it is taken.
     fn take(&mut self, token: &Token) -> bool {
-        let taken = self.tokens.first().is_some_and(|next| next.token == *token);
+        let taken = self.peek(0) == Some(token);
         if taken {
-            self.tokens = &self.tokens[1..];
+            self.next();
         }
         taken
     }
 
     /// The unit that comes next, if one does.
     fn unit(&mut self) -> Option<Unit> {
-        let Some(Spaced {
-            token: Token::Unit(unit),
-            ..
-        }) = self.tokens.first()
-        else {
+        let Some(Token::Unit(unit)) = self.peek(0) else {
             return None;
         };
-        self.tokens = &self.tokens[1..];
+        self.next();
         Some(*unit)
     }
 
     /// Keeps numbers that no message should print in full out of the messages.
     fn not_too_long(&self, value: f64) -> Result<(), LengthError> {
         if value > LONGEST_MM {
-            Err(LengthError::TooLong {
-                found: self.found(),
-            })
+            Err(self.refusal(|found| LengthError::TooLong { found }))
         } else {
             Ok(())
         }
     }
 
     fn unexpected(&self, sign: char) -> LengthError {
-        LengthError::Unexpected {
-            found: self.found(),
-            part: excerpt(sign.encode_utf8(&mut [0; 4])),
-        }
+        let part = excerpt(sign.encode_utf8(&mut [0; 4]));
+        self.refusal(|found| LengthError::Unexpected { found, part })
     }
 
-    fn found(&self) -> String {
-        excerpt(self.text)
+    /// The reason, with the text that was found.
+    fn refusal(&self, reason: impl FnOnce(String) -> LengthError) -> LengthError {
+        reason(excerpt(self.text))
     }
 }
 

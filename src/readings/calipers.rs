@@ -9,36 +9,71 @@ use super::{Caliper, Calipers};
 use crate::length::Unit;
 
 /// Reads the rows of a table that must have a header.
-pub(super) fn read(mut table: Table<'_>, unit: Option<Unit>, faults: &mut Collector) -> Option<Calipers> {
+pub(super) fn read(
+    mut table: Table<'_>,
+    unit: Option<Unit>,
+    faults: &mut Collector,
+) -> Option<Calipers> {
     let Some(header) = table.header.take() else {
         let site = table.rows.next().map(|row| row.site(0))?;
-        let wrong = "this is no file of caliper readings: its first row does not name x, y, thickness";
-        faults.line(site, Problem::new(wrong, "write the header x, y, thickness; a grid of heights is given as the board"));
+        let wrong = "no caliper readings: the first row does not name x, y, thickness";
+        faults.line(
+            site,
+            Problem::new(
+                wrong,
+                "write the header x, y, thickness; a grid of heights is given as the board",
+            ),
+        );
         return None;
     };
     if !header.has(Name::Thickness) && header.has(Name::Z) {
         let wrong = "this is a file of heights: x, y, z";
-        faults.line(header.start(), Problem::new(wrong, "give it as the board; caliper readings are x, y, thickness"));
+        faults.line(
+            header.start(),
+            Problem::new(
+                wrong,
+                "give it as the board; caliper readings are x, y, thickness",
+            ),
+        );
         return None;
     }
     let columns = Columns::find(&header, Name::Thickness, unit, faults)?;
     let mut numbers = Numbers::new(table.delimiter);
     let mut readings = Vec::new();
     let mut step = f64::INFINITY;
-    columns.each(&mut table.rows, &mut numbers, faults, |row, [x, y], thickness, faults| {
-        step = step.min(thickness.step.mm());
-        if thickness.length.is_positive() {
-            readings.push(Caliper { x, y, thickness: thickness.length.mm() });
-        } else {
-            let (site, text) = columns.value_cell(row);
-            let problem = Problem::new("a thickness must be more than zero", "measure it again, or leave the cell blank");
-            faults.cell(site, || columns.place(row, Name::Thickness), text, problem);
-        }
-    });
+    columns.each(
+        &mut table.rows,
+        &mut numbers,
+        faults,
+        |row, [x, y], thickness, faults| {
+            step = step.min(thickness.step.mm());
+            if thickness.length.is_positive() {
+                readings.push(Caliper {
+                    x,
+                    y,
+                    thickness: thickness.length.mm(),
+                });
+            } else {
+                let (site, text) = columns.value_cell(row);
+                let problem = Problem::new(
+                    "a thickness must be more than zero",
+                    "measure again or leave the cell blank",
+                );
+                faults.cell(site, || columns.place(row, Name::Thickness), text, problem);
+            }
+        },
+    );
     let unit = columns.unit().or(numbers.named());
-    numbers.report("in the header, as in x_mm, y_mm, thickness_mm", faults);
+    numbers.report("in the header (x_mm, y_mm, thickness_mm)", faults);
     if readings.is_empty() && faults.is_empty() {
-        faults.file(Problem::new("the file holds no thickness", "one reading is needed at least"));
+        faults.file(Problem::new(
+            "the file holds no thickness",
+            "write one or more; rows that begin with # are comments",
+        ));
     }
-    Some(Calipers { readings, unit, step_mm: step.is_finite().then_some(step) })
+    Some(Calipers {
+        readings,
+        unit,
+        step_mm: step.is_finite().then_some(step),
+    })
 }

@@ -18,14 +18,27 @@ pub(super) struct Columns {
 
 impl Columns {
     /// The columns x, y and `value` of a header; reports what is missing.
-    pub(super) fn find(header: &Header, value_name: Name, unit: Option<Unit>, faults: &mut Collector) -> Option<Self> {
+    pub(super) fn find(
+        header: &Header,
+        value_name: Name,
+        unit: Option<Unit>,
+        faults: &mut Collector,
+    ) -> Option<Self> {
         let mut column = |name| {
             let column = header.required(name, faults)?;
-            Some(Column { unit: column.unit.or(unit), ..column })
+            Some(Column {
+                unit: column.unit.or(unit),
+                ..column
+            })
         };
         // All three are looked up before one that is missing ends it.
         let (x, y, value) = (column(Name::X), column(Name::Y), column(value_name));
-        Some(Self { x: x?, y: y?, value: value?, width: header.width })
+        Some(Self {
+            x: x?,
+            y: y?,
+            value: value?,
+            width: header.width,
+        })
     }
 
     /// The unit of values that name none.
@@ -54,8 +67,13 @@ impl Columns {
                 return;
             }
             if row.len() > self.width && row.filled() > self.width {
-                let wrong = format!("the row has {} cells, the header {}", row.filled(), self.width);
-                let fix = "give every column a name; a decimal comma needs semicolons between the cells";
+                let wrong = format!(
+                    "the row has {} cells, the header {}",
+                    row.filled(),
+                    self.width
+                );
+                let fix =
+                    "give every column a name; a decimal comma needs semicolons between the cells";
                 faults.line(row.site(self.width), Problem::new(wrong, fix));
                 continue;
             }
@@ -66,12 +84,22 @@ impl Columns {
             let mut number = |column: Column| {
                 let (text, site) = (row.cell(column.index), row.site(column.index));
                 let read = if text.is_empty() {
-                    let wrong = format!("{} is blank where {} is given", column.name.text(), self.value.name.text());
-                    Err(Problem::new(wrong, "write where the reading was taken, or clear the row"))
+                    let wrong = format!(
+                        "{} is blank where {} is given",
+                        column.name.text(),
+                        self.value.name.text()
+                    );
+                    Err(Problem::new(
+                        wrong,
+                        "write where the reading was taken, or clear the row",
+                    ))
                 } else {
                     numbers.read(text, column.unit, site)
                 };
-                read.map_err(|problem| faults.cell(site, || self.place(row, column.name), text, problem)).ok()
+                read.map_err(|problem| {
+                    faults.cell(site, || self.place(row, column.name), text, problem)
+                })
+                .ok()
             };
             let (x, y, value) = (number(self.x), number(self.y), number(self.value));
             if let (Some(x), Some(y), Some(value)) = (x, y, value) {
@@ -88,7 +116,12 @@ impl Columns {
         };
         match name {
             Name::X | Name::Y => name.text().to_owned(),
-            _ => format!("{} at {}, {}", name.text(), at(self.x, "x"), at(self.y, "y")),
+            _ => format!(
+                "{} at {}, {}",
+                name.text(),
+                at(self.x, "x"),
+                at(self.y, "y")
+            ),
         }
     }
 }

@@ -27,14 +27,26 @@ const SIGNATURES: [(&[u8], &str); 9] = [
 
 /// The text of a file, without a byte-order mark; borrowed where it is UTF-8.
 pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Problem> {
-    if let Some((_, name)) = SIGNATURES.iter().find(|(signature, _)| bytes.starts_with(signature)) {
-        return Err(Problem::new(format!("the file is {name}, not CSV"), SAVE_AS_CSV));
+    if let Some((_, name)) = SIGNATURES
+        .iter()
+        .find(|(signature, _)| bytes.starts_with(signature))
+    {
+        return Err(Problem::new(
+            format!("the file is {name}, not CSV"),
+            SAVE_AS_CSV,
+        ));
     }
-    let (encoding, mark) = Encoding::for_bom(bytes).or_else(|| plain_utf16(bytes)).unwrap_or((UTF_8, 0));
+    let (encoding, mark) = Encoding::for_bom(bytes)
+        .or_else(|| plain_utf16(bytes))
+        .unwrap_or((UTF_8, 0));
     let text = encoded(encoding, &bytes[mark..])?;
-    match text.chars().find(|&sign| is_binary(sign)) {
-        Some(sign) => Err(Problem::new(
-            format!("the file is not text: it holds the control character U+{:04X}", u32::from(sign)),
+    match text.char_indices().find(|&(_, sign)| is_binary(sign)) {
+        Some((at, sign)) => Err(Problem::new(
+            format!(
+                "line {} holds the control character U+{:04X}: no text",
+                text[..=at].lines().count(),
+                u32::from(sign)
+            ),
             SAVE_AS_CSV,
         )),
         None => Ok(text),
@@ -49,13 +61,23 @@ fn encoded<'b>(encoding: &'static Encoding, bytes: &'b [u8]) -> Result<Cow<'b, s
         // A half sign of a spreadsheet that saved in its own code page; whatever else is no number is refused later.
         return Ok(WINDOWS_1252.decode_without_bom_handling(bytes).0);
     }
-    Err(Problem::new("the file is UTF-16 text that is damaged or cut off", "save it again as \"CSV UTF-8\""))
+    Err(Problem::new(
+        "the file is UTF-16 text that is damaged or cut off",
+        "save it again as \"CSV UTF-8\"",
+    ))
 }
 
 /// The byte order of UTF-16 without a mark: text in which every second byte is zero, and none of the others.
 fn plain_utf16(bytes: &[u8]) -> Option<(&'static Encoding, usize)> {
     let sample = &bytes[..bytes.len().min(SAMPLE) & !1];
-    let zeros = |first: usize| sample.iter().skip(first).step_by(2).filter(|&&byte| byte == 0).count();
+    let zeros = |first: usize| {
+        sample
+            .iter()
+            .skip(first)
+            .step_by(2)
+            .filter(|&&byte| byte == 0)
+            .count()
+    };
     let units = sample.len() / 2;
     // One character in four may be outside Latin-1: a comment in another script.
     let mostly = |count: usize| units > 0 && count * 4 >= units * 3;
@@ -68,5 +90,9 @@ fn plain_utf16(bytes: &[u8]) -> Option<(&'static Encoding, usize)> {
 
 /// Control characters that no text file holds.
 fn is_binary(sign: char) -> bool {
-    sign.is_control() && !matches!(sign, '\t' | '\n' | '\r' | '\u{B}' | '\u{C}' | '\u{1A}' | '\u{85}')
+    sign.is_control()
+        && !matches!(
+            sign,
+            '\t' | '\n' | '\r' | '\u{B}' | '\u{C}' | '\u{1A}' | '\u{85}'
+        )
 }

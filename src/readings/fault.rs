@@ -39,7 +39,12 @@ pub struct Fault {
 impl Display for Faults {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         let count = self.faults.len() + self.more;
-        write!(f, "{}: {count} {}", self.file, if count == 1 { "fault" } else { "faults" })?;
+        write!(
+            f,
+            "{}: {count} {}",
+            self.file,
+            if count == 1 { "fault" } else { "faults" }
+        )?;
         for fault in &self.faults {
             write!(f, "\n{fault}")?;
         }
@@ -77,7 +82,10 @@ pub(super) struct Problem {
 
 impl Problem {
     pub(super) fn new(wrong: impl Into<String>, fix: impl Into<String>) -> Self {
-        Self { wrong: wrong.into(), fix: fix.into() }
+        Self {
+            wrong: wrong.into(),
+            fix: fix.into(),
+        }
     }
 }
 
@@ -115,7 +123,13 @@ pub(super) struct Collector {
 
 impl Collector {
     /// A fault of one cell. `place` says what the cell is on the board.
-    pub(super) fn cell(&mut self, site: Site, place: impl FnOnce() -> String, found: &str, problem: Problem) {
+    pub(super) fn cell(
+        &mut self,
+        site: Site,
+        place: impl FnOnce() -> String,
+        found: &str,
+        problem: Problem,
+    ) {
         self.add(Some(site), || Fault {
             line: Some(site.line),
             cell: Some(site.cell()),
@@ -128,7 +142,10 @@ impl Collector {
 
     /// A fault of a whole line.
     pub(super) fn line(&mut self, site: Site, problem: Problem) {
-        self.add(Some(site), || Fault { line: Some(site.line), ..whole(problem) });
+        self.add(Some(site), || Fault {
+            line: Some(site.line),
+            ..whole(problem)
+        });
     }
 
     /// A fault of the whole file.
@@ -162,7 +179,14 @@ impl Collector {
 }
 
 fn whole(problem: Problem) -> Fault {
-    Fault { line: None, cell: None, place: None, found: None, wrong: problem.wrong, fix: problem.fix }
+    Fault {
+        line: None,
+        cell: None,
+        place: None,
+        found: None,
+        wrong: problem.wrong,
+        fix: problem.fix,
+    }
 }
 
 /// A cell's text as a message quotes it: shortened, control and invisible characters written as escapes.
@@ -181,7 +205,11 @@ pub(super) fn visible(text: &str) -> String {
 /// A number as it is written, with the unit that holds for it unless it seems to name one itself.
 pub(super) fn with_unit(number: &str, unit: &str) -> String {
     let bare = number.ends_with(char::is_numeric);
-    if bare && !unit.is_empty() { format!("{} {unit}", visible(number)) } else { visible(number) }
+    if bare && !unit.is_empty() {
+        format!("{} {unit}", visible(number))
+    } else {
+        visible(number)
+    }
 }
 
 fn visible_name(file: &str) -> String {

@@ -37,7 +37,11 @@ struct Grid {
 }
 
 /// Reads a table without a header.
-pub(super) fn read(mut table: Table<'_>, settings: Settings, faults: &mut Collector) -> Option<Heights> {
+pub(super) fn read(
+    mut table: Table<'_>,
+    settings: Settings,
+    faults: &mut Collector,
+) -> Option<Heights> {
     let mut grid = Grid {
         unit: settings.unit,
         numbers: Numbers::new(table.delimiter),
@@ -61,15 +65,20 @@ impl Grid {
     /// Reads the first row; `None` where it is no row of stations at all.
     fn read_stations(&mut self, row: Row<'_>, faults: &mut Collector) -> Option<()> {
         let filled = row.filled();
-        if (1..filled).all(|column| row.cell(column).chars().all(|sign| !sign.is_ascii_digit())) {
-            let wrong = "the first row holds no stations of a grid, and does not name the columns x, y, z";
-            let fix = "write the stations after an empty cell, or the header x, y, z; put # before a title";
+        if (1..filled).all(|column| !row.cell(column).contains(char::is_numeric)) {
+            let wrong = "the first row neither holds stations nor names the columns x, y, z";
+            let fix = "write the stations after an empty cell, or the header; put # before a title";
             faults.line(row.site(0), Problem::new(wrong, fix));
             return None;
         }
         match corner(row.cell(0)) {
             Ok(unit) => self.unit = unit.or(self.unit),
-            Err(problem) => faults.cell(row.site(0), || "the top-left cell".to_owned(), row.cell(0), problem),
+            Err(problem) => faults.cell(
+                row.site(0),
+                || "the top-left cell".to_owned(),
+                row.cell(0),
+                problem,
+            ),
         }
         for column in 1..filled {
             let text = row.cell(column);
@@ -86,13 +95,20 @@ impl Grid {
         if filled > self.stations.len() + 1 {
             let (cells, stations) = (filled - 1, self.stations.len());
             let wrong = format!("the row holds {cells} heights for {stations} stations");
-            let fix = "give each column its station; a decimal comma needs semicolons between the cells";
+            let fix =
+                "give each column its station; a decimal comma needs semicolons between the cells";
             faults.line(row.site(stations + 1), Problem::new(wrong, fix));
             return;
         }
         if row.cell(0).is_empty() {
             let wrong = "the row has heights but no position in its first cell";
-            faults.line(row.site(0), Problem::new(wrong, "write the position across the width, or clear the row"));
+            faults.line(
+                row.site(0),
+                Problem::new(
+                    wrong,
+                    "write the position across the width, or clear the row",
+                ),
+            );
             return;
         }
         let position = self.line(row, 0, "a position", faults);
@@ -102,14 +118,23 @@ impl Grid {
                 continue;
             }
             let Some(station) = &self.stations[column - 1] else {
-                let problem = Problem::new("no station stands over the height", "write it in the first row, or clear the column");
-                faults.cell(site, || format!("position {}", position.text), text, problem);
+                let problem = Problem::new(
+                    "no station stands over the height",
+                    "write it in the first row, or clear the column",
+                );
+                faults.cell(
+                    site,
+                    || format!("position {}", position.text),
+                    text,
+                    problem,
+                );
                 continue;
             };
             match self.numbers.read(text, self.unit, site) {
                 Ok(height) => {
                     self.step = self.step.min(height.step.mm());
-                    self.readings.push((self.positions.len(), column - 1, height.length.mm()));
+                    self.readings
+                        .push((self.positions.len(), column - 1, height.length.mm()));
                 }
                 Err(problem) => {
                     let place = || format!("station {}, position {}", station.text, position.text);
@@ -131,7 +156,11 @@ impl Grid {
                 f64::NAN
             }
         };
-        Line { site, text: with_unit(text, unit), mm }
+        Line {
+            site,
+            text: with_unit(text, unit),
+            mm,
+        }
     }
 
     fn finish(self, depth: bool, faults: &mut Collector) -> Option<Heights> {
@@ -139,23 +168,41 @@ impl Grid {
         let unit = self.unit.or(self.numbers.named());
         self.numbers.report("in the top-left cell", faults);
         if self.readings.is_empty() && faults.is_empty() {
-            faults.file(Problem::new("the grid holds no heights", "write them below the stations, one row a position"));
+            faults.file(Problem::new(
+                "the grid holds no heights",
+                "write them below the stations; rows that begin with # are comments",
+            ));
         }
         if !faults.is_empty() {
             return None;
         }
-        let along: Vec<f64> = self.stations.iter().map(|line| line.as_ref().map_or(f64::NAN, |line| line.mm)).collect();
+        let along: Vec<f64> = self
+            .stations
+            .iter()
+            .map(|line| line.as_ref().map_or(f64::NAN, |line| line.mm))
+            .collect();
         let across: Vec<f64> = self.positions.iter().map(|line| line.mm).collect();
         let sign = if depth { -1.0 } else { 1.0 };
         let mut up: Vec<[f64; 3]> = self
             .readings
             .iter()
-            .map(|&(position, station, height)| [along[station], across[position], sign * height + 0.0])
+            .map(|&(position, station, height)| {
+                [along[station], across[position], sign * height + 0.0]
+            })
             .collect();
         up.sort_by(|a, b| a[1].total_cmp(&b[1]).then(a[0].total_cmp(&b[0])));
-        let layout = Layout::Grid { stations: sorted(along), positions: sorted(across) };
+        let layout = Layout::Grid {
+            stations: sorted(along),
+            positions: sorted(across),
+        };
         let step_mm = self.step.is_finite().then_some(self.step);
-        Some(Heights { up, down: Vec::new(), layout, unit, step_mm })
+        Some(Heights {
+            up,
+            down: Vec::new(),
+            layout,
+            unit,
+            step_mm,
+        })
     }
 }
 
@@ -164,7 +211,7 @@ fn corner(text: &str) -> Result<Option<Unit>, Problem> {
     if is_number(text) {
         return Err(Problem::new(
             "a number where the unit stands",
-            "the first row holds the stations, the first column the positions; clear this cell",
+            "row 1 holds the stations, column A the positions; clear this cell",
         ));
     }
     corner_unit(text)
@@ -178,8 +225,13 @@ fn report_twice<'l>(lines: impl Iterator<Item = &'l Line>, what: &str, faults: &
         let (first, second) = (pair[0], pair[1]);
         if second.mm - first.mm <= SAME_MM {
             let wrong = format!("the {what} stands twice, here and in {}", first.site.cell());
-            let fix = format!("give each {what} once; average readings that were repeated");
-            faults.cell(second.site, || format!("a {what}"), &second.text, Problem::new(wrong, fix));
+            let fix = format!("write each {what} once");
+            faults.cell(
+                second.site,
+                || format!("a {what}"),
+                &second.text,
+                Problem::new(wrong, fix),
+            );
         }
     }
 }

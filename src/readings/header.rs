@@ -13,8 +13,13 @@ pub(super) enum Name {
     Thickness,
 }
 
-const NAMES: [(&str, Name); 5] =
-    [("x", Name::X), ("y", Name::Y), ("z", Name::Z), ("face", Name::Face), ("thickness", Name::Thickness)];
+const NAMES: [(&str, Name); 5] = [
+    ("x", Name::X),
+    ("y", Name::Y),
+    ("z", Name::Z),
+    ("face", Name::Face),
+    ("thickness", Name::Thickness),
+];
 
 /// The named columns of a file.
 #[derive(Debug, Clone)]
@@ -50,7 +55,12 @@ impl Name {
 impl Header {
     /// The header in a row's cells, if it names at least two columns that hold lengths.
     pub(super) fn of<'c>(start: Site, cells: impl Iterator<Item = &'c str>) -> Option<Self> {
-        let mut header = Self { start, width: 0, columns: Vec::new(), near: Vec::new() };
+        let mut header = Self {
+            start,
+            width: 0,
+            columns: Vec::new(),
+            near: Vec::new(),
+        };
         for (index, cell) in cells.enumerate() {
             header.width = index + 1;
             match named(cell) {
@@ -78,11 +88,18 @@ impl Header {
         let mut columns = self.columns.iter().filter(|column| column.name == name);
         let first = columns.next().copied()?;
         for second in columns {
-            let site = Site { column: second.index, ..self.start };
-            let first = Site { column: first.index, ..self.start }.cell();
+            let site = Site {
+                column: second.index,
+                ..self.start
+            };
+            let first = Site {
+                column: first.index,
+                ..self.start
+            }
+            .cell();
             let problem = Problem::new(
-                format!("is a second column {}, the first is {first}", name.text()),
-                "keep one of the two, give the other another name",
+                format!("a second column {}; the first is {first}", name.text()),
+                "give one of them another name",
             );
             faults.cell(site, String::new, name.text(), problem);
         }
@@ -102,7 +119,7 @@ impl Header {
                 String::new,
                 found,
                 Problem::new(
-                    format!("is not read as the column {text}"),
+                    format!("not read as the column {text}"),
                     format!("name the column {text}, or with its unit: {text}_mm, {text}_in, {text} (mm)"),
                 ),
             ),
@@ -110,7 +127,7 @@ impl Header {
                 self.start,
                 Problem::new(
                     format!("the header has no column {text}"),
-                    format!("name one of the columns {text}, or with its unit: {text}_mm, {text}_in"),
+                    format!("name the column {text}, or with its unit: {text}_mm, {text}_in"),
                 ),
             ),
         }
@@ -121,11 +138,16 @@ impl Header {
 /// The column that a header cell names and its unit; `Err` where something follows the name that is no unit.
 fn named(cell: &str) -> Option<(Name, Result<Option<Unit>, ()>)> {
     let cell = cell.trim().to_lowercase();
-    let end = cell.find(|sign: char| !sign.is_ascii_alphanumeric()).unwrap_or(cell.len());
+    let end = cell
+        .find(|sign: char| !sign.is_ascii_alphanumeric())
+        .unwrap_or(cell.len());
     let (word, rest) = cell.split_at(end);
     let (_, name) = NAMES.iter().find(|(name, _)| *name == word)?;
     let unit = rest.trim_matches(|sign: char| sign.is_whitespace() || "_-/,:()[]".contains(sign));
-    let unit = unit.strip_prefix("in ").filter(|unit| Unit::named(unit).is_some()).unwrap_or(unit);
+    let unit = unit
+        .strip_prefix("in ")
+        .filter(|unit| Unit::named(unit).is_some())
+        .unwrap_or(unit);
     match (unit, Unit::named(unit)) {
         ("", _) => Some((*name, Ok(None))),
         (_, Some(unit)) if *name != Name::Face => Some((*name, Ok(Some(unit)))),
@@ -138,23 +160,33 @@ pub(super) fn corner_unit(corner: &str) -> Result<Option<Unit>, Problem> {
     if let Some(unit) = Unit::named(corner) {
         return Ok(Some(unit));
     }
-    let words: Vec<&str> =
-        corner.split(|sign: char| !(sign.is_alphanumeric() || "'\"′″".contains(sign))).filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> = corner
+        .split(|sign: char| !(sign.is_alphanumeric() || "'\"′″".contains(sign)))
+        .filter(|w| !w.is_empty())
+        .collect();
     let last = words.last().copied();
-    let mut units = words.iter().copied().filter(|word| {
-        // "in" and "m" are ordinary words and names except at the end, where a unit stands.
-        !matches!(word.to_lowercase().as_str(), "in" | "m" | "'" | "\"") || Some(*word) == last && words.len() > 1
-    }).filter_map(Unit::named);
+    let mut units = words
+        .iter()
+        .copied()
+        .filter(|word| {
+            // "in" and "m" are ordinary words and names except at the end, where a unit stands.
+            !matches!(word.to_lowercase().as_str(), "in" | "m" | "'" | "\"")
+                || Some(*word) == last && words.len() > 1
+        })
+        .filter_map(Unit::named);
     let unit = units.next();
     if let Some(other) = units.find(|other| Some(*other) != unit) {
         let first = unit.map_or("", Unit::symbol);
         return Err(Problem::new(
-            format!("names two units, {first} and {}", other.symbol()),
+            format!("two units, {first} and {}", other.symbol()),
             "write the unit of the whole grid alone: mm, cm, m, in or ft",
         ));
     }
     if unit.is_none() && words.len() == 1 && is_mistyped_unit(words[0]) {
-        return Err(Problem::new("is not a unit", "write mm, cm, m, in or ft, or leave the cell empty"));
+        return Err(Problem::new(
+            "not a unit of a grid",
+            "write mm, cm, m, in or ft, or leave the cell empty",
+        ));
     }
     Ok(unit)
 }
@@ -162,12 +194,24 @@ pub(super) fn corner_unit(corner: &str) -> Result<Option<Unit>, Problem> {
 /// Whether a word is one slip of the hand from a unit, or a unit that is not read.
 fn is_mistyped_unit(word: &str) -> bool {
     const SHORT: [&str; 24] = [
-        "nm", "mn", "mmm", "nn", "µm", "μm", "um", "km", "dm", "cn", "cmm", "xm", "vm", "im", "ni", "inn", "iin", "ins",
-        "mil", "mils", "thou", "yd", "zoll", "pouce",
+        "nm", "mn", "mmm", "nn", "µm", "μm", "um", "km", "dm", "cn", "cmm", "xm", "vm", "im", "ni",
+        "inn", "iin", "ins", "mil", "mils", "thou", "yd", "zoll", "pouce",
     ];
-    const LONG: [&str; 8] = ["inch", "inches", "foot", "feet", "metre", "meter", "millimetre", "millimeter"];
+    const LONG: [&str; 8] = [
+        "inch",
+        "inches",
+        "foot",
+        "feet",
+        "metre",
+        "meter",
+        "millimetre",
+        "millimeter",
+    ];
     let word = word.to_lowercase();
-    SHORT.contains(&word.as_str()) || LONG.iter().any(|unit| one_slip(&word, unit) || one_slip(&word, &format!("{unit}s")))
+    SHORT.contains(&word.as_str())
+        || LONG
+            .iter()
+            .any(|unit| one_slip(&word, unit) || one_slip(&word, &format!("{unit}s")))
 }
 
 /// Whether one letter added, left out, changed or swapped with its neighbour makes `word` of `right`.

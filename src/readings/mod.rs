@@ -1,4 +1,39 @@
 //! Text in, readings out: grid, probe, calipers; each error with its place.
+//!
+//! Files are read as spreadsheets export them: cells parted by commas, semicolons or tabs; UTF-8 with or without a
+//! byte-order mark, UTF-16; any line ends; quotes; a decimal comma where the delimiter is not a comma; a first line
+//! such as `sep=;`. Blank lines, and lines that begin with `#`, are skipped. All numbers come out in millimetres.
+//!
+//! ```
+//! use outwind::readings::{Layout, Settings, read_heights};
+//!
+//! let grid = "in,  0,    24,   48\n\
+//!             0,   0,    1/8,  1/16\n\
+//!             4,   1/16, 1/8,\n";
+//! let heights = read_heights(grid.as_bytes(), "walnut.csv", Settings::default())?;
+//! assert_eq!(heights.up.len(), 5);
+//! assert_eq!(heights.up[1], [609.6, 0.0, 3.175]);
+//! assert_eq!(heights.layout, Layout::Grid { stations: vec![0.0, 609.6, 1219.2], positions: vec![0.0, 101.6] });
+//! # Ok::<(), outwind::readings::Faults>(())
+//! ```
+
+mod calipers;
+mod columns;
+mod decode;
+mod fault;
+mod grid;
+mod header;
+mod number;
+mod probe;
+mod rows;
+mod suspect;
+mod table;
+
+pub use fault::{Fault, Faults};
+
+use crate::length::Unit;
+use fault::Collector;
+use table::Table;
 
 /// A point in the board frame, millimetres: x along the length from end A, y across the width from the near
 /// edge, z out of the face that was up when the board was measured.
@@ -13,28 +48,107 @@ pub enum Face {
     Down,
 }
 
-/// tmp
-#[derive(Debug, Clone, PartialEq)]
-pub struct Caliper {
-    /// x
-    pub x: f64,
-    /// y
-    pub y: f64,
-    /// t
-    pub thickness: f64,
+/// How heights are to be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// The unit of numbers for which neither they nor the file name one.
+    pub unit: Option<Unit>,
+    /// The file holds depths below a datum, not heights over it: every z changes its sign.
+    pub depth: bool,
 }
-/// tmp
+
+/// The heights of a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heights {
+    /// Readings of the up face: of a grid by position, then by station; of a probe in the order of the file.
+    pub up: Vec<Point>,
+    /// Readings of the down face in the order of the file; none in a grid.
+    pub down: Vec<Point>,
+    /// Whether they stand on a grid.
+    pub layout: Layout,
+    /// The unit of heights that name none, else the first one that a cell names.
+    pub unit: Option<Unit>,
+    /// The finest last place that the heights show, millimetres: they may have been rounded by half of it.
+    pub step_mm: Option<f64>,
+}
+
+/// How readings are laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Layout {
-    /// tmp
+    /// Every reading at the crossing of a station and a position; crossings without one were not read.
     Grid {
-        /// tmp
+        /// Along the length, ascending, millimetres.
         stations: Vec<f64>,
-        /// tmp
+        /// Across the width, ascending, millimetres.
         positions: Vec<f64>,
     },
-    /// tmp
+    /// Readings anywhere, also several at one place.
     Scattered,
 }
-/// tmp
-pub struct Heights;
+
+/// The thickness at a place, millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Caliper {
+    /// Along the length.
+    pub x: f64,
+    /// Across the width.
+    pub y: f64,
+    /// Positive.
+    pub thickness: f64,
+}
+
+/// The caliper readings of a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calipers {
+    /// In the order of the file.
+    pub readings: Vec<Caliper>,
+    /// The unit of thicknesses that name none, else the first one that a cell names.
+    pub unit: Option<Unit>,
+    /// The finest last place that the thicknesses show, millimetres.
+    pub step_mm: Option<f64>,
+}
+
+/// Reads the heights in the `bytes` of a file: a probe where the first row names x, y and z, a grid otherwise.
+/// `file` is its name in messages.
+///
+/// # Errors
+///
+/// All [`Faults`] of the file, each with its line, its cell and its place on the board.
+pub fn read_heights(bytes: &[u8], file: &str, settings: Settings) -> Result<Heights, Faults> {
+    read(bytes, file, |table, faults| match table.header {
+        Some(_) => probe::read(table, settings, faults),
+        None => grid::read(table, settings, faults),
+    })
+}
+
+/// Reads the caliper readings in the `bytes` of a file whose header names x, y and thickness. `unit` is that of numbers
+/// for which neither they nor the header name one; `file` is its name in messages.
+///
+/// # Errors
+///
+/// All [`Faults`] of the file, each with its line, its cell and its place on the board.
+pub fn read_calipers(bytes: &[u8], file: &str, unit: Option<Unit>) -> Result<Calipers, Faults> {
+    read(bytes, file, |table, faults| {
+        calipers::read(table, unit, faults)
+    })
+}
+
+/// Decodes a file, cuts it into cells and hands them to `reader`, which reports a fault wherever it returns `None`.
+fn read<T>(
+    bytes: &[u8],
+    file: &str,
+    reader: impl FnOnce(Table<'_>, &mut Collector) -> Option<T>,
+) -> Result<T, Faults> {
+    let mut faults = Collector::default();
+    let read = match decode::decode(bytes) {
+        Ok(text) => Table::open(&text, &mut faults).and_then(|table| reader(table, &mut faults)),
+        Err(problem) => {
+            faults.file(problem);
+            None
+        }
+    };
+    match read {
+        Some(read) if faults.is_empty() => Ok(read),
+        _ => Err(faults.faults(file)),
+    }
+}

@@ -17,13 +17,29 @@ pub(super) struct Numbers {
 
 impl Numbers {
     pub(super) fn new(delimiter: u8) -> Self {
-        Self { delimiter, point: None, comma: None, unitless: None, more_unitless: 0, named: None }
+        Self {
+            delimiter,
+            point: None,
+            comma: None,
+            unitless: None,
+            more_unitless: 0,
+            named: None,
+        }
     }
 
     /// The number in a cell; `unit` is that of a number that names none.
-    pub(super) fn read(&mut self, text: &str, unit: Option<Unit>, site: Site) -> Result<Written, Problem> {
+    pub(super) fn read(
+        &mut self,
+        text: &str,
+        unit: Option<Unit>,
+        site: Site,
+    ) -> Result<Written, Problem> {
         let comma = self.delimiter != b',' && text.contains(',');
-        let mark = if comma { DecimalMark::Comma } else { DecimalMark::Point };
+        let mark = if comma {
+            DecimalMark::Comma
+        } else {
+            DecimalMark::Point
+        };
         // Without any unit the number is still looked at, so that its other faults are told as well.
         let written = length::read(text, Some(unit.unwrap_or(Unit::Millimetre)), mark)
             .map_err(|error| suspect::problem(text, self.delimiter, &error))?;
@@ -54,15 +70,28 @@ impl Numbers {
         if let Some((site, text)) = self.unitless {
             let wrong = match self.more_unitless {
                 0 => "the number has no unit".to_owned(),
+                1 => "the number has no unit, nor has 1 more".to_owned(),
                 more => format!("the number has no unit, nor have {more} more"),
             };
             let fix = format!("name it {header}, or give --unit in or --unit mm");
             faults.cell(site, String::new, &text, Problem::new(wrong, fix));
         }
         if let (Some(point), Some(comma)) = (self.point, self.comma) {
-            let (first, second) = if point.0 < comma.0 { (point, comma) } else { (comma, point) };
-            let wrong = format!("a decimal {} here, a decimal {} in {}", mark(&second.1), mark(&first.1), first.0.cell());
-            let fix = format!("the file cannot be read both ways; write all as {} is", first.1);
+            let (first, second) = if point.0 < comma.0 {
+                (point, comma)
+            } else {
+                (comma, point)
+            };
+            let wrong = format!(
+                "a decimal {} here, a decimal {} in {}",
+                mark(&second.1),
+                mark(&first.1),
+                first.0.cell()
+            );
+            let fix = format!(
+                "the file cannot be read both ways; write all as {} is",
+                first.1
+            );
             faults.cell(second.0, String::new, &second.1, Problem::new(wrong, fix));
         }
     }
@@ -70,17 +99,29 @@ impl Numbers {
 
 /// Whether a cell can be a number, by whatever decimal mark and unit.
 pub(super) fn is_number(text: &str) -> bool {
-    let mark = if text.contains(',') { DecimalMark::Comma } else { DecimalMark::Point };
+    let mark = if text.contains(',') {
+        DecimalMark::Comma
+    } else {
+        DecimalMark::Point
+    };
     length::read(text, Some(Unit::Millimetre), mark).is_ok()
 }
 
 /// Whether a point stands beside a digit, not after an abbreviation.
 fn has_point(text: &str) -> bool {
     let bytes = text.as_bytes();
-    let digit = |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
-    (0..bytes.len()).any(|at| bytes[at] == b'.' && (digit(at.checked_sub(1)) || digit(Some(at + 1))))
+    let digit = |at: Option<usize>| {
+        at.and_then(|at| bytes.get(at))
+            .is_some_and(u8::is_ascii_digit)
+    };
+    (0..bytes.len())
+        .any(|at| bytes[at] == b'.' && (digit(at.checked_sub(1)) || digit(Some(at + 1))))
 }
 
 fn mark(number: &str) -> &'static str {
-    if number.contains(',') { "comma" } else { "point" }
+    if number.contains(',') {
+        "comma"
+    } else {
+        "point"
+    }
 }

@@ -14,12 +14,19 @@ const FEWEST: usize = 9;
 const SHORTEST_ROW: usize = 6;
 
 /// Reads the rows of a table with a header.
-pub(super) fn read(mut table: Table<'_>, settings: Settings, faults: &mut Collector) -> Option<Heights> {
+pub(super) fn read(
+    mut table: Table<'_>,
+    settings: Settings,
+    faults: &mut Collector,
+) -> Option<Heights> {
     let header = table.header.take()?;
     if !header.has(Name::Z) && header.has(Name::Thickness) {
         faults.line(
             header.start(),
-            Problem::new("this is a file of caliper readings: x, y, thickness", "give it as --calipers, and the heights as the board"),
+            Problem::new(
+                "this is a file of caliper readings: x, y, thickness",
+                "give it as --calipers, and the heights as the board",
+            ),
         );
         return None;
     }
@@ -33,22 +40,28 @@ pub(super) fn read(mut table: Table<'_>, settings: Settings, faults: &mut Collec
         up.reserve_exact(row_bound(table.rows.rest()));
     }
     let mut step = f64::INFINITY;
-    columns.each(&mut table.rows, &mut numbers, faults, |row, [x, y], z, faults| {
-        step = step.min(z.step.mm());
-        let point = [x, y, sign * z.length.mm() + 0.0];
-        let named = face.map_or("", |face| row.cell(face.index));
-        match face_named(named) {
-            Some(Face::Up) => up.push(point),
-            Some(Face::Down) => down.push(point),
-            None => {
-                let site = row.site(face.map_or(0, |face| face.index));
-                let problem = Problem::new("not a face of the board", "write up or down; blank is up");
-                faults.cell(site, || "face".to_owned(), named, problem);
+    columns.each(
+        &mut table.rows,
+        &mut numbers,
+        faults,
+        |row, [x, y], z, faults| {
+            step = step.min(z.step.mm());
+            let point = [x, y, sign * z.length.mm() + 0.0];
+            let named = face.map_or("", |face| row.cell(face.index));
+            match face_named(named) {
+                Some(Face::Up) => up.push(point),
+                Some(Face::Down) => down.push(point),
+                None => {
+                    let site = row.site(face.map_or(0, |face| face.index));
+                    let problem =
+                        Problem::new("not a face of the board", "write up or down; blank is up");
+                    faults.cell(site, || "face".to_owned(), named, problem);
+                }
             }
-        }
-    });
+        },
+    );
     let unit = columns.unit().or(numbers.named());
-    numbers.report("in the header, as in x_mm, y_mm, z_mm", faults);
+    numbers.report("in the header (x_mm, y_mm, z_mm)", faults);
     let count = up.len() + down.len();
     if count < FEWEST && faults.is_empty() {
         let wrong = match count {
@@ -56,9 +69,18 @@ pub(super) fn read(mut table: Table<'_>, settings: Settings, faults: &mut Collec
             1 => "the file holds one height".to_owned(),
             _ => format!("the file holds {count} heights"),
         };
-        faults.file(Problem::new(wrong, format!("a probe file needs {FEWEST} at least, three stations of three")));
+        faults.file(Problem::new(
+            wrong,
+            format!("a probe file needs {FEWEST} or more; rows that begin with # are comments"),
+        ));
     }
-    Some(Heights { up, down, layout: Layout::Scattered, unit, step_mm: step.is_finite().then_some(step) })
+    Some(Heights {
+        up,
+        down,
+        layout: Layout::Scattered,
+        unit,
+        step_mm: step.is_finite().then_some(step),
+    })
 }
 
 fn face_named(text: &str) -> Option<Face> {

@@ -76,7 +76,12 @@ impl<'t> Rows<'t> {
     }
 
     fn current(&self) -> Row<'_> {
-        Row { start: self.start, cells: &self.cells, ends: &self.ends[..self.len], closed: self.closed }
+        Row {
+            start: self.start,
+            cells: &self.cells,
+            ends: &self.ends[..self.len],
+            closed: self.closed,
+        }
     }
 
     /// Reads one row into the buffers; false at the end of the text.
@@ -85,16 +90,27 @@ impl<'t> Rows<'t> {
         if self.rest.is_empty() {
             return false;
         }
-        self.start = Site { line: self.line, row: self.row, column: 0 };
+        self.start = Site {
+            line: self.line,
+            row: self.row,
+            column: 0,
+        };
         self.closed = true;
         let whole = self.rest;
         let (mut read, mut written) = (0, 0);
         self.len = 0;
         loop {
             // A line end after the last byte ends the last row, unless it stands inside quotes.
-            let input = if read < whole.len() { &whole[read..] } else { b"\n" };
-            let (result, nin, nout, nends) =
-                self.core.read_record(input, &mut self.cells[written..], &mut self.ends[self.len..]);
+            let input = if read < whole.len() {
+                &whole[read..]
+            } else {
+                b"\n"
+            };
+            let (result, nin, nout, nends) = self.core.read_record(
+                input,
+                &mut self.cells[written..],
+                &mut self.ends[self.len..],
+            );
             let at_end = read == whole.len();
             read = (read + nin).min(whole.len());
             written += nout;
@@ -130,9 +146,16 @@ impl<'t> Rows<'t> {
                 [b'\r', b'\n', ..] => 2,
                 [b'\r' | b'\n', ..] => 1,
                 [b'#', ..] if !is_spreadsheet_error(self.rest, self.delimiter) => {
-                    let length = self.rest.iter().position(|byte| matches!(byte, b'\r' | b'\n'));
+                    let length = self
+                        .rest
+                        .iter()
+                        .position(|byte| matches!(byte, b'\r' | b'\n'));
                     let (comment, rest) = self.rest.split_at(length.unwrap_or(self.rest.len()));
-                    let site = Site { line: self.line, row: self.row, column: 0 };
+                    let site = Site {
+                        line: self.line,
+                        row: self.row,
+                        column: 0,
+                    };
                     self.comment = Some((site, text(comment)));
                     self.rest = rest;
                     match rest {
@@ -158,13 +181,22 @@ impl<'r> Row<'r> {
 
     /// The number of cells up to the last that is not blank.
     pub(super) fn filled(self) -> usize {
-        (0..self.len()).rev().find(|&column| !self.cell(column).is_empty()).map_or(0, |column| column + 1)
+        (0..self.len())
+            .rev()
+            .find(|&column| !self.cell(column).is_empty())
+            .map_or(0, |column| column + 1)
     }
 
     /// A cell without the space around it; empty where the row is shorter.
     pub(super) fn cell(self, column: usize) -> &'r str {
-        let Some(&end) = self.ends.get(column) else { return "" };
-        let start = if column == 0 { 0 } else { self.ends[column - 1] };
+        let Some(&end) = self.ends.get(column) else {
+            return "";
+        };
+        let start = if column == 0 {
+            0
+        } else {
+            self.ends[column - 1]
+        };
         text(&self.cells[start..end]).trim()
     }
 
@@ -174,7 +206,10 @@ impl<'r> Row<'r> {
 
     /// Where a cell of the row stands.
     pub(super) fn site(self, column: usize) -> Site {
-        Site { column, ..self.start }
+        Site {
+            column,
+            ..self.start
+        }
     }
 
     /// The column of a quote that nothing closes before the end of the file.
@@ -200,15 +235,24 @@ fn text(piece: &[u8]) -> &str {
 
 /// Whether a row begins with what a spreadsheet shows for a failed formula, such as `#DIV/0!`: no comment.
 fn is_spreadsheet_error(row: &[u8], delimiter: u8) -> bool {
-    let cell = row.iter().take(64).position(|&byte| byte == delimiter).map(|end| &row[..end]);
+    let cell = row
+        .iter()
+        .take(64)
+        .position(|&byte| byte == delimiter)
+        .map(|end| &row[..end]);
     cell.is_some_and(|cell| is_error_value(text(cell)))
 }
 
 /// Whether a cell shows a failed formula, or a column that was too narrow when it was saved.
 pub(super) fn is_error_value(cell: &str) -> bool {
-    let Some(name) = cell.strip_prefix('#') else { return false };
+    let Some(name) = cell.strip_prefix('#') else {
+        return false;
+    };
     let one_word = !name.contains(char::is_whitespace);
-    one_word && (name.ends_with(['!', '?']) || matches!(name, "N/A" | "NV" | "N/D") || is_row_of_hashes(name))
+    one_word
+        && (name.ends_with(['!', '?'])
+            || matches!(name, "N/A" | "NV" | "N/D")
+            || is_row_of_hashes(name))
 }
 
 fn is_row_of_hashes(name: &str) -> bool {

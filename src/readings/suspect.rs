@@ -8,16 +8,26 @@ const LEAVE_BLANK: &str = "leave the cell of a reading that was not taken blank"
 
 /// What people write in the cell of a reading that they did not take.
 const NOT_TAKEN: [&str; 20] = [
-    "-", "--", "---", "–", "—", "x", "?", "n/a", "na", "n.a.", "k.a.", "none", "null", "nil", "nan", "-nan", "missing",
-    "skip", ".", "*",
+    "-", "--", "---", "–", "—", "x", "?", "n/a", "na", "n.a.", "k.a.", "none", "null", "nil",
+    "nan", "-nan", "missing", "skip", ".", "*",
 ];
 
-const INFINITE: [&str; 8] = ["inf", "+inf", "-inf", "infinity", "+infinity", "-infinity", "∞", "-∞"];
+const INFINITE: [&str; 8] = [
+    "inf",
+    "+inf",
+    "-inf",
+    "infinity",
+    "+infinity",
+    "-infinity",
+    "∞",
+    "-∞",
+];
 
 /// The first letters of the months in English, German, French, Spanish, Italian and Dutch.
 const MONTHS: [&str; 30] = [
-    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec", "mrz", "mär", "mai", "okt",
-    "dez", "fév", "avr", "juin", "juil", "aoû", "déc", "ene", "abr", "ago", "dic", "gen", "mag", "mrt",
+    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec", "mrz",
+    "mär", "mai", "okt", "dez", "fév", "avr", "juin", "juil", "aoû", "déc", "ene", "abr", "ago",
+    "dic", "gen", "mag", "mrt",
 ];
 
 /// What is wrong with a cell that `error` says is no length.
@@ -30,10 +40,16 @@ pub(super) fn problem(text: &str, delimiter: u8, error: &LengthError) -> Problem
         );
     }
     if is_error_value(text) {
-        return Problem::new("a formula that failed", "repair it in the spreadsheet, or leave the cell blank");
+        return Problem::new(
+            "a formula that failed",
+            "repair it in the spreadsheet, or leave the cell blank",
+        );
     }
     if text.starts_with('=') {
-        return Problem::new("a formula, not its value", "save the sheet with the values shown");
+        return Problem::new(
+            "a formula, not its value",
+            "save the sheet with the values shown",
+        );
     }
     if NOT_TAKEN.contains(&lower.as_str()) {
         return Problem::new("not a number", LEAVE_BLANK);
@@ -43,15 +59,21 @@ pub(super) fn problem(text: &str, delimiter: u8, error: &LengthError) -> Problem
     }
     if is_date(&lower) {
         return Problem::new(
-            "a date, which a spreadsheet made of a fraction",
-            "format the cells as text, then type the fraction again",
+            "a date, made of a fraction by the spreadsheet",
+            "format the cells as text and type it again",
         );
     }
     if let Some(sign) = text.chars().find(|sign| "%°$€£".contains(*sign)) {
-        return Problem::new(format!("\"{sign}\" is no unit of length"), "format the cells as plain numbers");
+        return Problem::new(
+            format!("\"{sign}\" is no unit of length"),
+            "format the cells as plain numbers",
+        );
     }
     if let Some(ungrouped) = without_groups(text) {
-        return Problem::new("a separator between thousands, or a decimal mark", format!("write {ungrouped} without it"));
+        return Problem::new(
+            "a separator between thousands, or a decimal mark",
+            format!("write {ungrouped} without it"),
+        );
     }
     if delimiter == b',' && text.contains(',') {
         return Problem::new(
@@ -60,7 +82,10 @@ pub(super) fn problem(text: &str, delimiter: u8, error: &LengthError) -> Problem
         );
     }
     if let Some(digits) = letters_as_digits(text) {
-        return Problem::new("a letter among the digits", format!("if {digits} is meant, write it so"));
+        return Problem::new(
+            "a letter among the digits",
+            format!("if {digits} is meant, write it so"),
+        );
     }
     from_length(text, error)
 }
@@ -68,34 +93,52 @@ pub(super) fn problem(text: &str, delimiter: u8, error: &LengthError) -> Problem
 /// The reason that the length itself gives. Its message begins with the text, which the fault quotes already.
 fn from_length(text: &str, error: &LengthError) -> Problem {
     let message = error.to_string();
-    let reason = message.strip_prefix(&format!("\"{text}\": ")).unwrap_or(&message);
-    let (wrong, fix) = reason.split_once("; ").unwrap_or((reason, "write a length such as 38 mm or 1-3/16 in"));
+    let reason = message
+        .strip_prefix(&format!("\"{text}\": "))
+        .unwrap_or(&message);
+    let (wrong, fix) = reason
+        .split_once("; ")
+        .unwrap_or((reason, "write a length such as 38 mm or 1-3/16 in"));
     Problem::new(wrong, fix)
 }
 
 /// Whether a text in lower case is a date as spreadsheets show it: `16-mar`, `mar-16`, `16. mrz`, `16.03.2026`.
 fn is_date(text: &str) -> bool {
-    let parts: Vec<&str> =
-        text.split(|sign: char| " -./,'’".contains(sign)).filter(|part| !part.is_empty()).collect();
+    let parts: Vec<&str> = text
+        .split(|sign: char| " -./,'’".contains(sign))
+        .filter(|part| !part.is_empty())
+        .collect();
     let is_month = |part: &str| {
-        part.chars().count() <= 9 && part.chars().all(char::is_alphabetic) && MONTHS.iter().any(|m| part.starts_with(m))
+        part.chars().count() <= 9
+            && part.chars().all(char::is_alphabetic)
+            && MONTHS.iter().any(|m| part.starts_with(m))
     };
     let is_number = |part: &str| part.len() <= 4 && part.bytes().all(|byte| byte.is_ascii_digit());
     let months = parts.iter().filter(|part| is_month(part)).count();
     let numbers = parts.iter().filter(|part| is_number(part)).count();
     if months + numbers != parts.len() {
         // A time may follow: 2026-03-16 00:00:00.
-        return text.split_once([' ', 't']).is_some_and(|(date, time)| time.contains(':') && is_date(date));
+        return text
+            .split_once([' ', 't'])
+            .is_some_and(|(date, time)| time.contains(':') && is_date(date));
     }
-    let years = parts.iter().filter(|part| part.len() == 4 || part.len() == 2).count();
-    months == 1 && (1..=2).contains(&numbers) || months == 0 && numbers == 3 && years > 0 && has_full_date(text, &parts)
+    let years = parts
+        .iter()
+        .filter(|part| part.len() == 4 || part.len() == 2)
+        .count();
+    months == 1 && (1..=2).contains(&numbers)
+        || months == 0 && numbers == 3 && years > 0 && has_full_date(text, &parts)
 }
 
 /// Whether three numbers are day, month and year in any order, parted twice by the same sign.
 fn has_full_date(text: &str, parts: &[&str]) -> bool {
-    let parted = ["-", ".", "/"].iter().any(|sign| text.matches(sign).count() == 2);
+    let parted = ["-", ".", "/"]
+        .iter()
+        .any(|sign| text.matches(sign).count() == 2);
     let values: Vec<u32> = parts.iter().filter_map(|part| part.parse().ok()).collect();
-    parted && values.iter().any(|value| (1..=12).contains(value)) && values.iter().filter(|v| **v <= 31).count() >= 2
+    parted
+        && values.iter().any(|value| (1..=12).contains(value))
+        && values.iter().filter(|v| **v <= 31).count() >= 2
 }
 
 /// The number without the signs that part its thousands, if it has such: `1,234.5`, `1.234,5`, `1 234`, `1'234`.
@@ -108,7 +151,9 @@ fn without_groups(text: &str) -> Option<String> {
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
     let groups: Vec<&str> = whole.collect();
     let (last, middle) = groups.split_last()?;
-    let (group, decimals) = last.split_once(['.', ',']).map_or((*last, None), |(group, rest)| (group, Some(rest)));
+    let (group, decimals) = last
+        .split_once(['.', ','])
+        .map_or((*last, None), |(group, rest)| (group, Some(rest)));
     let grouped = digits(lead)
         && lead.len() <= 3
         && middle.iter().all(|group| digits(group) && group.len() == 3)
@@ -132,5 +177,6 @@ fn letters_as_digits(text: &str) -> Option<String> {
         })
         .collect();
     let reads = |mark| length::read(&digits, Some(Unit::Millimetre), mark).is_ok();
-    (digits != text && (reads(DecimalMark::Point) || reads(DecimalMark::Comma))).then(|| visible(&digits))
+    (digits != text && (reads(DecimalMark::Point) || reads(DecimalMark::Comma)))
+        .then(|| visible(&digits))
 }
