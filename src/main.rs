@@ -13,7 +13,9 @@ fn main() -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         // The reader has gone, as when the output is piped into `head`: nobody is left to tell.
-        Err(Problem::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(Problem::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
+            ExitCode::SUCCESS
+        }
         Err(problem) => {
             let _ = out.flush();
             let _ = writeln!(io::stderr(), "{problem}");

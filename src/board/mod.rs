@@ -87,7 +87,14 @@ impl Board {
         if up.is_empty() {
             errors.push(BoardError::NoHeights);
         }
-        let Particulars { name, length, width, thickness, calipers, down } = particulars;
+        let Particulars {
+            name,
+            length,
+            width,
+            thickness,
+            calipers,
+            down,
+        } = particulars;
         let downs: Vec<Down> = thickness
             .map(Down::Thickness)
             .into_iter()
@@ -110,8 +117,14 @@ impl Board {
             .collect();
         let mut extent = |side: Side, stated: Option<f64>| {
             let axis = if side == Side::Length { 0 } else { 1 };
-            let low = everywhere.iter().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
-            let high = everywhere.iter().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
+            let low = everywhere
+                .iter()
+                .map(|p| p[axis])
+                .fold(f64::INFINITY, f64::min);
+            let high = everywhere
+                .iter()
+                .map(|p| p[axis])
+                .fold(f64::NEG_INFINITY, f64::max);
             let span = high - low;
             let Some(stated) = stated else {
                 if low > 0.0 {
@@ -135,8 +148,20 @@ impl Board {
         let (y0, width) = extent(Side::Width, width);
         match (errors.is_empty(), downs.into_iter().next()) {
             (true, Some(down)) => {
-                let outline = Outline { x0, y0, length, width };
-                Ok(Self { name, outline, up, down, layout, assumptions })
+                let outline = Outline {
+                    x0,
+                    y0,
+                    length,
+                    width,
+                };
+                Ok(Self {
+                    name,
+                    outline,
+                    up,
+                    down,
+                    layout,
+                    assumptions,
+                })
             }
             _ => Err(errors),
         }

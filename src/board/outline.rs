@@ -18,7 +18,11 @@ impl Outline {
     #[must_use]
     pub fn unit_place(&self, x: f64, y: f64) -> (f64, f64) {
         let unit = |at: f64, start: f64, extent: f64| {
-            if extent > 0.0 { 2.0 * (at - start) / extent - 1.0 } else { 0.0 }
+            if extent > 0.0 {
+                2.0 * (at - start) / extent - 1.0
+            } else {
+                0.0
+            }
         };
         (unit(x, self.x0, self.length), unit(y, self.y0, self.width))
     }
@@ -26,6 +30,9 @@ impl Outline {
     /// The place (x, y) of the units u, v from −1 to 1.
     #[must_use]
     pub fn place(&self, u: f64, v: f64) -> (f64, f64) {
-        (self.x0 + self.length * (u + 1.0) / 2.0, self.y0 + self.width * (v + 1.0) / 2.0)
+        (
+            self.x0 + self.length * (u + 1.0) / 2.0,
+            self.y0 + self.width * (v + 1.0) / 2.0,
+        )
     }
 }

@@ -78,21 +78,38 @@ const SAME_PLACE: f64 = 0.5;
 impl BoardOptions {
     /// Reads the files and makes a board of them.
     pub(super) fn load(&self) -> Result<Loaded, Problem> {
-        let settings = Settings { unit: self.unit, depth: self.depth };
+        let settings = Settings {
+            unit: self.unit,
+            depth: self.depth,
+        };
         let mut faults = Vec::new();
-        let up = take(read_file(&self.board, |b, n| read_heights(b, n, settings)), &mut faults);
+        let up = take(
+            read_file(&self.board, |b, n| read_heights(b, n, settings)),
+            &mut faults,
+        );
         let down = self.down.as_ref().and_then(|path| {
-            take(read_file(path, |b, n| read_heights(b, n, settings)), &mut faults)
+            take(
+                read_file(path, |b, n| read_heights(b, n, settings)),
+                &mut faults,
+            )
         });
         let calipers = self.calipers.as_ref().and_then(|path| {
-            take(read_file(path, |b, n| read_calipers(b, n, self.unit)), &mut faults)
+            take(
+                read_file(path, |b, n| read_calipers(b, n, self.unit)),
+                &mut faults,
+            )
         });
         let Some(heights) = up else {
             return Err(Problem::Input(faults));
         };
         let unit = heights.unit.or(self.unit);
         let notation = self.write.unwrap_or(usual_notation(unit));
-        let Heights { up, down: probed, layout, .. } = heights;
+        let Heights {
+            up,
+            down: probed,
+            layout,
+            ..
+        } = heights;
 
         let positive = |name, text: &Option<String>, faults: &mut Vec<String>| {
             dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
@@ -127,7 +144,11 @@ impl BoardOptions {
             leave_out(&mut board, place, unit, notation).unwrap_or_else(|fault| faults.push(fault));
         }
         if faults.is_empty() {
-            Ok(Loaded { board, unit, notation })
+            Ok(Loaded {
+                board,
+                unit,
+                notation,
+            })
         } else {
             Err(Problem::Input(faults))
         }
@@ -145,21 +166,35 @@ fn read_file<T, E: ToString>(
     reader: impl FnOnce(&[u8], &str) -> Result<T, E>,
 ) -> Result<T, String> {
     let name = path.display().to_string();
-    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
-        return Err(format!("{name}: board files are not read yet; give the readings as CSV"));
+    if path
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("toml"))
+    {
+        return Err(format!(
+            "{name}: board files are not read yet; give the readings as CSV"
+        ));
     }
     if path.is_dir() {
         return Err(format!("{name}: is a folder; give a file of readings"));
     }
     let bytes = fs::read(path).map_err(|error| match error.kind() {
-        std::io::ErrorKind::NotFound => format!("{name}: there is no such file; check its name and folder"),
-        std::io::ErrorKind::PermissionDenied => format!("{name}: may not be read; check its permissions"),
+        std::io::ErrorKind::NotFound => {
+            format!("{name}: there is no such file; check its name and folder")
+        }
+        std::io::ErrorKind::PermissionDenied => {
+            format!("{name}: may not be read; check its permissions")
+        }
         _ => format!("{name}: cannot be read: {error}"),
     })?;
     reader(&bytes, &name).map_err(|faults| faults.to_string())
 }
 
-fn leave_out(board: &mut Board, place: &str, unit: Option<Unit>, notation: Notation) -> Result<(), String> {
+fn leave_out(
+    board: &mut Board,
+    place: &str,
+    unit: Option<Unit>,
+    notation: Notation,
+) -> Result<(), String> {
     let Some((x, y)) = place.split_once([',', ';']) else {
         return Err(format!(
             "--without: \"{place}\" is not a place; give a station and a position with a comma between, such as \
@@ -185,7 +220,11 @@ fn leave_out(board: &mut Board, place: &str, unit: Option<Unit>, notation: Notat
     }
     let write = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
     let hint = nearest.map_or(String::new(), |p| {
-        format!("; the nearest reading is at station {}, position {}", write(p[0]), write(p[1]))
+        format!(
+            "; the nearest reading is at station {}, position {}",
+            write(p[0]),
+            write(p[1])
+        )
     });
     Err(format!(
         "--without: nothing was read at station {}, position {}{hint}",
@@ -195,7 +234,10 @@ fn leave_out(board: &mut Board, place: &str, unit: Option<Unit>, notation: Notat
 }
 
 fn stem(path: &Path) -> String {
-    path.file_stem().map_or_else(|| path.display().to_string(), |s| s.to_string_lossy().into_owned())
+    path.file_stem().map_or_else(
+        || path.display().to_string(),
+        |s| s.to_string_lossy().into_owned(),
+    )
 }
 
 fn usual_notation(unit: Option<Unit>) -> Notation {

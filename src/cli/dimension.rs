@@ -30,6 +30,8 @@ pub(super) fn positive(
         return Some(length);
     }
     let found = text.map_or("", |t| t.as_str());
-    faults.push(format!("{name}: \"{found}\" is not more than nothing; give a length above zero"));
+    faults.push(format!(
+        "{name}: \"{found}\" is not more than nothing; give a length above zero"
+    ));
     None
 }

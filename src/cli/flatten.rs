@@ -31,11 +31,19 @@ pub(super) struct FlattenArguments {
 }
 
 pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(), Problem> {
-    let Loaded { board, unit, notation } = arguments.board.load()?;
+    let Loaded {
+        board,
+        unit,
+        notation,
+    } = arguments.board.load()?;
     let mut faults = Vec::new();
     let need = dimension::positive("--need", arguments.need.as_ref(), unit, &mut faults);
-    let spacing =
-        dimension::positive("--shim-every", arguments.shim_every.as_ref(), unit, &mut faults);
+    let spacing = dimension::positive(
+        "--shim-every",
+        arguments.shim_every.as_ref(),
+        unit,
+        &mut faults,
+    );
     if !faults.is_empty() {
         return Err(Problem::Input(faults));
     }

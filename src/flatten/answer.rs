@@ -103,7 +103,13 @@ impl Answer {
         let down = |x: f64, y: f64| read.height(Face::Down, x, y);
         let (shims, makes, removal) = match &flattening {
             Ok(f) if f.shimmed.gap() > 0.0 => (
-                shims(&f.shimmed, &faces, &board.outline, question.support_spacing, down),
+                shims(
+                    &f.shimmed,
+                    &faces,
+                    &board.outline,
+                    question.support_spacing,
+                    down,
+                ),
                 makes(&f.shimmed, &question.sizes),
                 Some(Removal::new(&f.shimmed, &read, board)),
             ),
@@ -127,7 +133,12 @@ impl Answer {
 
 /// The sizes that are left, largest first; a hair of rounding does not cost one.
 fn makes(laying: &Laying, sizes: &[Length]) -> Vec<Length> {
-    sizes.iter().rev().copied().filter(|s| s.mm() <= laying.thickness() + 1e-6).collect()
+    sizes
+        .iter()
+        .rev()
+        .copied()
+        .filter(|s| s.mm() <= laying.thickness() + 1e-6)
+        .collect()
 }
 
 impl Removal {
@@ -139,29 +150,46 @@ impl Removal {
                 .map(|&y| {
                     stations
                         .iter()
-                        .map(|&x| laying.comes_off(face, [x, y, read.height(face, x, y)]).max(0.0))
+                        .map(|&x| {
+                            laying
+                                .comes_off(face, [x, y, read.height(face, x, y)])
+                                .max(0.0)
+                        })
                         .collect()
                 })
                 .collect()
         };
         let (up, down) = (over(Face::Up), over(Face::Down));
-        Self { stations, positions, up, down }
+        Self {
+            stations,
+            positions,
+            up,
+            down,
+        }
     }
 }
 
 /// The grid of readings where it is small enough to read at a glance, else places spread over the board.
 fn places(board: &Board) -> (Vec<f64>, Vec<f64>) {
-    if let Layout::Grid { stations, positions } = &board.layout
+    if let Layout::Grid {
+        stations,
+        positions,
+    } = &board.layout
         && stations.len() <= MAP_STATIONS
         && positions.len() <= MAP_POSITIONS
     {
         return (stations.clone(), positions.clone());
     }
     let spread = |start: f64, extent: f64, count: usize| -> Vec<f64> {
-        (0..count).map(|i| start + extent * i as f64 / (count - 1) as f64).collect()
+        (0..count)
+            .map(|i| start + extent * i as f64 / (count - 1) as f64)
+            .collect()
     };
     let outline = &board.outline;
-    (spread(outline.x0, outline.length, 7), spread(outline.y0, outline.width, 5))
+    (
+        spread(outline.x0, outline.length, 7),
+        spread(outline.y0, outline.width, 5),
+    )
 }
 
 fn notes(
@@ -170,10 +198,17 @@ fn notes(
     warp: &Warp,
     flattening: &Result<Flattening, Unanswerable>,
 ) -> Vec<Note> {
-    let mut notes: Vec<Note> = board.assumptions.iter().copied().map(Note::Assumed).collect();
-    for (value, note) in
-        [(warp.cup, Note::NoCup), (warp.bow, Note::NoBow), (warp.twist, Note::NoTwist)]
-    {
+    let mut notes: Vec<Note> = board
+        .assumptions
+        .iter()
+        .copied()
+        .map(Note::Assumed)
+        .collect();
+    for (value, note) in [
+        (warp.cup, Note::NoCup),
+        (warp.bow, Note::NoBow),
+        (warp.twist, Note::NoTwist),
+    ] {
         if value.is_none() {
             notes.push(note);
         }

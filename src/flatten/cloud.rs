@@ -31,9 +31,16 @@ impl<'a> Cloud<'a> {
         let boxes = if points.len() < BLOCKED_FROM {
             Vec::new()
         } else {
-            points.chunks(BLOCK).map(|block| Bounds::around(block, origin)).collect()
+            points
+                .chunks(BLOCK)
+                .map(|block| Bounds::around(block, origin))
+                .collect()
         };
-        Self { points, origin, boxes }
+        Self {
+            points,
+            origin,
+            boxes,
+        }
     }
 
     /// The middle of the box around the points.
@@ -48,7 +55,6 @@ impl<'a> Cloud<'a> {
     pub(crate) fn extent(&self) -> f64 {
         (Bounds::around(self.points, self.origin).half * 2.0).max_element()
     }
-
 
     /// Every point, as seen from the origin, in the order given.
     pub(crate) fn iter(&self) -> impl Iterator<Item = Vector> + Clone + '_ {
@@ -90,7 +96,12 @@ impl<'a> Cloud<'a> {
 
     fn open(&self, block: usize, direction: Vector, best: &mut (Vector, f64)) {
         let start = block * BLOCK;
-        self.look_through(start, (start + BLOCK).min(self.points.len()), direction, best);
+        self.look_through(
+            start,
+            (start + BLOCK).min(self.points.len()),
+            direction,
+            best,
+        );
     }
 
     fn look_through(&self, start: usize, end: usize, direction: Vector, best: &mut (Vector, f64)) {
@@ -117,7 +128,10 @@ impl Bounds {
             low = low.min(p);
             high = high.max(p);
         }
-        Self { middle: (low + high) / 2.0 - origin, half: (high - low) / 2.0 }
+        Self {
+            middle: (low + high) / 2.0 - origin,
+            half: (high - low) / 2.0,
+        }
     }
 }
 

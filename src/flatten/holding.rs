@@ -49,8 +49,14 @@ pub(crate) fn holding_points(
 fn hold(above: &[Vector], below: &[Vector], normal: Vector, width: f64, tolerance: f64) -> bool {
     let points = |list: &[Vector]| list.iter().map(|v| v.to_array()).collect::<Vec<_>>();
     let (up, down) = (points(above), points(below));
-    let (up, down) = (Cloud::new(&up, Vector::ZERO), Cloud::new(&down, Vector::ZERO));
-    let still = |cloud| Moved { cloud, by: Vector::ZERO };
+    let (up, down) = (
+        Cloud::new(&up, Vector::ZERO),
+        Cloud::new(&down, Vector::ZERO),
+    );
+    let still = |cloud| Moved {
+        cloud,
+        by: Vector::ZERO,
+    };
     match separate(&still(&up), &still(&down), normal) {
         Separation::Meet(_) => width <= 0.0,
         Separation::Apart(gap) => gap.width <= width + tolerance,
@@ -67,8 +73,10 @@ fn nearest_touching(
     let near = TOUCH * cloud.extent();
     let (top, _) = cloud.furthest(direction);
     let aside = |p: &Vector| (*p - line).cross(direction).length();
-    let mut touching: Vec<Vector> =
-        cloud.iter().filter(|p| (top - *p).dot(direction) <= near).collect();
+    let mut touching: Vec<Vector> = cloud
+        .iter()
+        .filter(|p| (top - *p).dot(direction) <= near)
+        .collect();
     touching.sort_by(|a, b| aside(a).total_cmp(&aside(b)));
     touching.dedup();
     touching.truncate(CANDIDATES);
@@ -101,10 +109,12 @@ fn subsets(points: &[Vector], count: usize) -> Vec<Vec<Vector>> {
     }
     (0..points.len())
         .flat_map(|i| {
-            subsets(&points[i + 1..], count - 1).into_iter().map(move |mut rest| {
-                rest.insert(0, points[i]);
-                rest
-            })
+            subsets(&points[i + 1..], count - 1)
+                .into_iter()
+                .map(move |mut rest| {
+                    rest.insert(0, points[i]);
+                    rest
+                })
         })
         .collect()
 }

@@ -154,13 +154,19 @@ pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
     let (as_laid, rocks_to) = board.as_laid();
 
     // Rounding can leave another way a hair above the widest gap: the better of them is then the widest.
-    let shimmed = [&balanced, &as_laid].into_iter().fold(shimmed, |best, other| {
-        if other.gap() > best.gap() {
-            Laying { way: Way::Shimmed, first: Face::Up, ..other.clone() }
-        } else {
-            best
-        }
-    });
+    let shimmed = [&balanced, &as_laid]
+        .into_iter()
+        .fold(shimmed, |best, other| {
+            if other.gap() > best.gap() {
+                Laying {
+                    way: Way::Shimmed,
+                    first: Face::Up,
+                    ..other.clone()
+                }
+            } else {
+                best
+            }
+        });
     let (above, below) = holding::holding_points(
         &board.up,
         &board.down,
@@ -169,10 +175,22 @@ pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
         &pairs,
     );
     let found = |face, points: Vec<Vector>| {
-        points.into_iter().map(move |p| HoldingPoint { face, point: (p + board.origin).to_array() })
+        points.into_iter().map(move |p| HoldingPoint {
+            face,
+            point: (p + board.origin).to_array(),
+        })
     };
-    let holding_points = found(Face::Up, above).chain(found(Face::Down, below)).collect();
-    Ok(Flattening { as_laid, rocks_to, balanced, shimmed, slack, holding_points })
+    let holding_points = found(Face::Up, above)
+        .chain(found(Face::Down, below))
+        .collect();
+    Ok(Flattening {
+        as_laid,
+        rocks_to,
+        balanced,
+        shimmed,
+        slack,
+        holding_points,
+    })
 }
 
 /// Only the most that any attitude leaves, mm; 0 where nothing survives. For many boards in a row.
@@ -182,6 +200,32 @@ pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
 /// As [`flatten`].
 pub fn survives_shimmed(faces: &Faces<'_>) -> Result<f64, Unanswerable> {
     Ok(Prepared::new(faces)?.shimmed()?.0.thickness())
+}
+
+/// The two parallel planes closest together that hold all of a face between them, square to the planes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MinimumZone {
+    /// Unit normal of the planes.
+    pub normal: [f64; 3],
+    /// Distance of the planes, mm.
+    pub width: f64,
+}
+
+/// The minimum zone of a face: of the local minima, the one that a descent from `normal`, the face's own, reaches;
+/// the narrower where it reaches two. `None` of no points.
+#[must_use]
+pub fn minimum_zone(face: &[Point], normal: [f64; 3]) -> Option<MinimumZone> {
+    if face.is_empty() {
+        return None;
+    }
+    let cloud = Cloud::new(face, Cloud::middle(face));
+    zone::minimum_zones(&cloud, Vector::from(normal).normalize_or(Vector::Z))
+        .into_iter()
+        .min_by(|a, b| a.width.total_cmp(&b.width))
+        .map(|zone| MinimumZone {
+            normal: zone.normal.to_array(),
+            width: zone.width,
+        })
 }
 
 /// Both faces, seen from an origin among them.
@@ -212,10 +256,18 @@ impl<'a> Prepared<'a> {
     }
 
     fn shimmed(&self) -> Result<(Laying, f64, Vec<separation::Pair>), Unanswerable> {
-        let above = Moved { cloud: &self.up, by: Vector::ZERO };
-        let below = Moved { cloud: &self.down, by: Vector::ZERO };
+        let above = Moved {
+            cloud: &self.up,
+            by: Vector::ZERO,
+        };
+        let below = Moved {
+            cloud: &self.down,
+            by: Vector::ZERO,
+        };
         let middle = |cloud: &Cloud<'_>| {
-            let (sum, count) = cloud.iter().fold((Vector::ZERO, 0.0), |(s, n), p| (s + p, n + 1.0));
+            let (sum, count) = cloud
+                .iter()
+                .fold((Vector::ZERO, 0.0), |(s, n), p| (s + p, n + 1.0));
             sum / count
         };
         match separate(&above, &below, self.normal) {
@@ -228,7 +280,11 @@ impl<'a> Prepared<'a> {
                 if lean > MOST_LEAN_DEGREES {
                     return Err(Unanswerable::Leaning(lean));
                 }
-                Ok((self.laying(Way::Shimmed, Face::Up, gap.normal), gap.slack, gap.pairs))
+                Ok((
+                    self.laying(Way::Shimmed, Face::Up, gap.normal),
+                    gap.slack,
+                    gap.pairs,
+                ))
             }
             Separation::Meet(pairs) => {
                 let above_by = (middle(&self.up) - middle(&self.down)).dot(self.normal);
@@ -242,7 +298,9 @@ impl<'a> Prepared<'a> {
 
     fn balanced(&self) -> Laying {
         let zones = |face, cloud| {
-            zone::minimum_zones(cloud, self.normal).into_iter().map(move |z| (face, z.normal))
+            zone::minimum_zones(cloud, self.normal)
+                .into_iter()
+                .map(move |z| (face, z.normal))
         };
         zones(Face::Up, &self.up)
             .chain(zones(Face::Down, &self.down))
@@ -267,7 +325,10 @@ impl<'a> Prepared<'a> {
                 .map(|normal| self.laying(Way::AsLaid, face, normal))
                 .collect();
             ways.split_first().map(|(first, others)| {
-                let worst = others.iter().cloned().reduce(|a, b| if b.gap() < a.gap() { b } else { a });
+                let worst = others
+                    .iter()
+                    .cloned()
+                    .reduce(|a, b| if b.gap() < a.gap() { b } else { a });
                 (first.clone(), worst)
             })
         };
@@ -304,17 +365,26 @@ fn widest(a: Laying, b: Laying) -> Laying {
 /// Refuses faces that were read over different parts of the board.
 fn overlap(faces: &Faces<'_>) -> Result<(), Unanswerable> {
     let range = |points: &[Point], axis: usize| {
-        points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
-            (low.min(p[axis]), high.max(p[axis]))
-        })
+        points
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
+                (low.min(p[axis]), high.max(p[axis]))
+            })
     };
     for axis in [0, 1] {
         let (up, down) = (range(faces.up, axis), range(faces.down, axis));
         let common = up.1.min(down.1) - up.0.max(down.0);
         let shorter = (up.1 - up.0).min(down.1 - down.0);
         if common < LEAST_OVERLAP * shorter {
-            let share = if shorter > 0.0 { (common / shorter).max(0.0) } else { 0.0 };
-            return Err(Unanswerable::Apart { along: axis == 0, share });
+            let share = if shorter > 0.0 {
+                (common / shorter).max(0.0)
+            } else {
+                0.0
+            };
+            return Err(Unanswerable::Apart {
+                along: axis == 0,
+                share,
+            });
         }
     }
     Ok(())

@@ -60,19 +60,28 @@ pub(crate) fn separate(above: &Moved<'_>, below: &Moved<'_>, start: Vector) -> S
     let _ = closest_points(&Pose::IDENTITY, above, below, f64::MAX, true, &mut simplex);
     let pairs = (0..=simplex.dimension())
         .map(|i| simplex.point(i))
-        .map(|p| Pair { above: p.orig1, below: p.orig2 })
+        .map(|p| Pair {
+            above: p.orig1,
+            below: p.orig2,
+        })
         .collect();
     refine(above, below, pairs)
 }
 
 /// The pair that limits the gap along `normal`: the lowest above, the highest below.
 fn extreme(above: &Moved<'_>, below: &Moved<'_>, normal: Vector) -> Pair {
-    Pair { above: above.furthest(-normal).0, below: below.furthest(normal).0 }
+    Pair {
+        above: above.furthest(-normal).0,
+        below: below.furthest(normal).0,
+    }
 }
 
 /// Wolfe's search: the nearest point of the pairs' hull to the origin, one more extreme pair at a time.
 fn refine(above: &Moved<'_>, below: &Moved<'_>, mut pairs: Vec<Pair>) -> Separation {
-    let size = pairs.iter().map(|p| p.difference().length()).fold(0.0, f64::max);
+    let size = pairs
+        .iter()
+        .map(|p| p.difference().length())
+        .fold(0.0, f64::max);
     let nothing = 1e-13 * size;
     let mut best: Option<Gap> = None;
     let mut reached = f64::INFINITY;
@@ -89,7 +98,12 @@ fn refine(above: &Moved<'_>, below: &Moved<'_>, mut pairs: Vec<Pair>) -> Separat
         let width = limit.difference().dot(normal);
         if best.as_ref().is_none_or(|b| width > b.width) {
             let slack = (distance - width).max(0.0);
-            best = Some(Gap { normal, width, slack, pairs: pairs.clone() });
+            best = Some(Gap {
+                normal,
+                width,
+                slack,
+                pairs: pairs.clone(),
+            });
         }
         // A pair already in the hull, or a distance that no longer falls: the numbers have no more to give.
         if pairs.contains(&limit) || distance - width <= 1e-15 * size || distance >= reached {
@@ -160,6 +174,11 @@ fn on_triangle([a, b, c]: [Vector; 3]) -> Option<Vector> {
 /// Whether the origin lies inside the tetrahedron.
 fn surrounds_origin([a, b, c, d]: [Vector; 4]) -> bool {
     let volume = |p: Vector, q: Vector, r: Vector| p.dot(q.cross(r));
-    let signs = [volume(b, c, d), -volume(a, c, d), volume(a, b, d), -volume(a, b, c)];
+    let signs = [
+        volume(b, c, d),
+        -volume(a, c, d),
+        volume(a, b, d),
+        -volume(a, b, c),
+    ];
     signs.iter().all(|s| *s > 0.0) || signs.iter().all(|s| *s < 0.0)
 }

@@ -37,7 +37,11 @@ pub(crate) struct Rest {
 impl Rest {
     fn on(face: &Cloud<'_>, centre: Vector, normal: Vector) -> Self {
         let (lowest, _) = face.furthest(-normal);
-        Self { normal, height: (centre - lowest).dot(normal), feet: feet(face, normal) }
+        Self {
+            normal,
+            height: (centre - lowest).dot(normal),
+            feet: feet(face, normal),
+        }
     }
 
     /// How far inside the side that starts at foot `i` the centre of mass stands, seen along the normal.
@@ -81,13 +85,24 @@ pub(crate) fn rests(face: &Cloud<'_>, centre: Vector, start: Vector) -> Vec<Rest
 /// The facets of the face's hull at `normal`: one where it rests on three feet, two where it balances on a line.
 fn facets_at(face: &Cloud<'_>, centre: Vector, normal: Vector) -> Vec<Rest> {
     let rest = Rest::on(face, centre, normal);
-    let lines: Vec<Vector> = rest.feet.iter().skip(1).map(|f| *f - rest.feet[0]).collect();
+    let lines: Vec<Vector> = rest
+        .feet
+        .iter()
+        .skip(1)
+        .map(|f| *f - rest.feet[0])
+        .collect();
     if lines_span_a_plane(&lines, normal) {
         return vec![rest];
     }
     let first = rest.feet[0];
-    let along = lines.first().copied().unwrap_or_else(|| normal.any_orthonormal_vector());
-    let line = Rest { feet: vec![first, first + along], ..rest };
+    let along = lines
+        .first()
+        .copied()
+        .unwrap_or_else(|| normal.any_orthonormal_vector());
+    let line = Rest {
+        feet: vec![first, first + along],
+        ..rest
+    };
     [0, 1]
         .into_iter()
         .filter_map(|side| tip(face, &line, side))
@@ -95,7 +110,14 @@ fn facets_at(face: &Cloud<'_>, centre: Vector, normal: Vector) -> Vec<Rest> {
             let rest = Rest::on(face, centre, normal);
             let spans = rest.feet.len() >= 3;
             // From a single foot the first tip finds a line; the second, over that line, a facet.
-            if spans { vec![rest] } else { (0..2).filter_map(|i| tip(face, &rest, i)).map(|n| Rest::on(face, centre, n)).collect() }
+            if spans {
+                vec![rest]
+            } else {
+                (0..2)
+                    .filter_map(|i| tip(face, &rest, i))
+                    .map(|n| Rest::on(face, centre, n))
+                    .collect()
+            }
         })
         .collect()
 }
@@ -105,10 +127,16 @@ fn descend(face: &Cloud<'_>, centre: Vector, start: Vector) -> Vector {
     let height = |normal: Vector| (centre - face.furthest(-normal).0).dot(normal);
     let origin = [[0.0; 3]];
     let point = Cloud::new(&origin, Vector::ZERO);
-    let lying = Moved { cloud: face, by: Vector::ZERO };
+    let lying = Moved {
+        cloud: face,
+        by: Vector::ZERO,
+    };
     let mut best = (start, height(start));
     for _ in 0..STEPS {
-        let below = Moved { cloud: &point, by: centre - best.0 * (LIFT * best.1) };
+        let below = Moved {
+            cloud: &point,
+            by: centre - best.0 * (LIFT * best.1),
+        };
         let Separation::Apart(gap) = separate(&lying, &below, best.0) else {
             break;
         };
@@ -141,16 +169,20 @@ fn tip(face: &Cloud<'_>, rest: &Rest, i: usize) -> Option<Vector> {
 fn feet(face: &Cloud<'_>, normal: Vector) -> Vec<Vector> {
     let near = TOUCH * face.extent();
     let (lowest, _) = face.furthest(-normal);
-    let touching: Vec<Vector> =
-        face.iter().filter(|p| (*p - lowest).dot(normal) <= near).collect();
+    let touching: Vec<Vector> = face
+        .iter()
+        .filter(|p| (*p - lowest).dot(normal) <= near)
+        .collect();
     convex_polygon(touching, normal, near)
 }
 
 /// The convex hull of points in a plane (A. M. Andrew, Information Processing Letters 9(5), 1979).
 fn convex_polygon(points: Vec<Vector>, normal: Vector, near: f64) -> Vec<Vector> {
     let (right, ahead) = normal.any_orthonormal_pair();
-    let mut flat: Vec<(f64, f64, Vector)> =
-        points.into_iter().map(|p| (p.dot(right), p.dot(ahead), p)).collect();
+    let mut flat: Vec<(f64, f64, Vector)> = points
+        .into_iter()
+        .map(|p| (p.dot(right), p.dot(ahead), p))
+        .collect();
     flat.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     flat.dedup_by(|a, b| (a.0 - b.0).hypot(a.1 - b.1) <= near);
     if flat.len() < 3 {

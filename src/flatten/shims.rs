@@ -43,7 +43,11 @@ pub(super) fn shims(
         .fold(f64::NEG_INFINITY, f64::max);
     under
         .into_iter()
-        .map(|(station, near, far)| Shim { station, near: table - near, far: table - far })
+        .map(|(station, near, far)| Shim {
+            station,
+            near: table - near,
+            far: table - far,
+        })
         .collect()
 }
 

@@ -22,9 +22,15 @@ impl Touching {
         let near = TOUCH * extent;
         let gather = |direction: Vector| {
             let (top, _) = face.furthest(direction);
-            face.iter().filter(|p| (top - p).dot(direction) <= near).collect()
+            face.iter()
+                .filter(|p| (top - p).dot(direction) <= near)
+                .collect()
         };
-        Self { high: gather(normal), low: gather(-normal), extent }
+        Self {
+            high: gather(normal),
+            low: gather(-normal),
+            extent,
+        }
     }
 
     pub(crate) fn extent(&self) -> f64 {
@@ -57,11 +63,14 @@ pub(crate) fn across(line: Vector, normal: Vector) -> Option<Vector> {
 
 /// Whether the lines run in two directions at least, seen along the normal.
 pub(crate) fn lines_span_a_plane(lines: &[Vector], normal: Vector) -> bool {
-    let Some(longest) =
-        lines.iter().copied().max_by(|a, b| a.length_squared().total_cmp(&b.length_squared()))
+    let Some(longest) = lines
+        .iter()
+        .copied()
+        .max_by(|a, b| a.length_squared().total_cmp(&b.length_squared()))
     else {
         return false;
     };
-    let sine = |line: &Vector| line.cross(longest).dot(normal).abs() / (line.length() * longest.length());
+    let sine =
+        |line: &Vector| line.cross(longest).dot(normal).abs() / (line.length() * longest.length());
     lines.iter().any(|line| sine(line) > 1e-6)
 }

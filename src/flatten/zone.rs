@@ -34,7 +34,8 @@ pub(crate) struct Zone {
 pub(crate) fn minimum_zones(face: &Cloud<'_>, start: Vector) -> Vec<Zone> {
     let zone = descend(face, start);
     let touching = Touching::new(face, zone.normal);
-    if zone.width <= 1e-12 * touching.extent() || lines_span_a_plane(&touching.lines(), zone.normal) {
+    if zone.width <= 1e-12 * touching.extent() || lines_span_a_plane(&touching.lines(), zone.normal)
+    {
         return vec![zone];
     }
     let axis = touching.axis(zone.normal);
@@ -51,15 +52,27 @@ pub(crate) fn minimum_zones(face: &Cloud<'_>, start: Vector) -> Vec<Zone> {
 
 /// Descends to where the width no longer falls.
 fn descend(face: &Cloud<'_>, start: Vector) -> Zone {
-    let mut zone = Zone { normal: start, width: width(face, start) };
+    let mut zone = Zone {
+        normal: start,
+        width: width(face, start),
+    };
     for _ in 0..STEPS {
         let lift = zone.normal * (LIFT * zone.width);
-        let raised = Moved { cloud: face, by: lift };
-        let lying = Moved { cloud: face, by: Vector::ZERO };
+        let raised = Moved {
+            cloud: face,
+            by: lift,
+        };
+        let lying = Moved {
+            cloud: face,
+            by: Vector::ZERO,
+        };
         let Separation::Apart(gap) = separate(&raised, &lying, zone.normal) else {
             break;
         };
-        let next = Zone { normal: gap.normal, width: width(face, gap.normal) };
+        let next = Zone {
+            normal: gap.normal,
+            width: width(face, gap.normal),
+        };
         if next.width >= zone.width {
             break;
         }

@@ -81,7 +81,10 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
         low_mm: None,
         high_mm: None,
     };
-    let holding = answer.flattening.as_ref().map_or(&[][..], |f| &f.holding_points);
+    let holding = answer
+        .flattening
+        .as_ref()
+        .map_or(&[][..], |f| &f.holding_points);
     let document = Document {
         board: BoardPart {
             name: &answer.name,
@@ -113,7 +116,10 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
                 z_mm: h.point[2],
             })
             .collect(),
-        need: answer.need.map(|n| NeedPart { thickness_mm: n.mm(), chance: None }),
+        need: answer.need.map(|n| NeedPart {
+            thickness_mm: n.mm(),
+            chance: None,
+        }),
         remeasure: Vec::new(),
         notes: words::all(answer, notation),
     };

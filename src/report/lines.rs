@@ -12,7 +12,9 @@ pub(super) fn paragraph(text: &str) -> String {
 pub(super) fn item(text: &str) -> String {
     textwrap::fill(
         text,
-        textwrap::Options::new(COLUMNS).initial_indent("- ").subsequent_indent("  "),
+        textwrap::Options::new(COLUMNS)
+            .initial_indent("- ")
+            .subsequent_indent("  "),
     )
 }
 
@@ -21,7 +23,11 @@ pub(super) fn item(text: &str) -> String {
 pub(super) fn table(rows: &[Vec<String>]) -> String {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let wide = |column: usize| {
-        rows.iter().filter_map(|r| r.get(column)).map(|c| c.chars().count()).max().unwrap_or(0)
+        rows.iter()
+            .filter_map(|r| r.get(column))
+            .map(|c| c.chars().count())
+            .max()
+            .unwrap_or(0)
     };
     let widths: Vec<usize> = (0..columns).map(wide).collect();
     let line = |row: &Vec<String>| {
@@ -30,7 +36,11 @@ pub(super) fn table(rows: &[Vec<String>]) -> String {
             .zip(&widths)
             .enumerate()
             .map(|(i, (cell, width))| {
-                if i == 0 { format!("{cell:<width$}") } else { format!("{cell:>width$}") }
+                if i == 0 {
+                    format!("{cell:<width$}")
+                } else {
+                    format!("{cell:>width$}")
+                }
             })
             .collect();
         format!("  {}", cells.join("  ")).trim_end().to_owned()

@@ -21,7 +21,10 @@ pub fn text(answer: &Answer, notation: Notation) -> String {
         parts.extend(answer.removal.as_ref().map(|r| page.removal(r)));
         parts.push(page.sizes());
     }
-    let notes: Vec<String> = words::all(answer, notation).iter().map(|n| item(n)).collect();
+    let notes: Vec<String> = words::all(answer, notation)
+        .iter()
+        .map(|n| item(n))
+        .collect();
     if !notes.is_empty() {
         parts.push(format!("Notes\n{}", notes.join("\n")));
     }
@@ -58,14 +61,18 @@ impl Page<'_> {
     /// The one line that answers.
     fn headline(&self) -> String {
         let Ok(found) = &self.answer.flattening else {
-            return "There is no telling how thick this board comes out; the notes say why.".to_owned();
+            return "There is no telling how thick this board comes out; the notes say why."
+                .to_owned();
         };
         let left = found.shimmed.thickness();
         if left <= 0.0 {
-            return "At the readings nothing of this board survives flattening in one piece.".to_owned();
+            return "At the readings nothing of this board survives flattening in one piece."
+                .to_owned();
         }
-        let answer =
-            format!("At the readings this board comes out at {}, shimmed", self.thickness(left));
+        let answer = format!(
+            "At the readings this board comes out at {}, shimmed",
+            self.thickness(left)
+        );
         match self.answer.need {
             None => format!("{answer}."),
             Some(need) => format!("{answer}: {}.", self.against(need, left)),
@@ -76,8 +83,12 @@ impl Page<'_> {
     fn against(&self, need: Length, left: f64) -> String {
         let spare = left - need.mm();
         let enough = spare >= -1e-6;
-        let shown = if enough { self.thickness(spare) } else { self.off(-spare) };
-        let nothing = self.thickness(0.0);
+        let shown = if enough {
+            self.number(spare, Rounding::Down)
+        } else {
+            self.number(-spare, Rounding::Up)
+        };
+        let nothing = self.number(0.0, Rounding::Down);
         match (enough, shown == nothing) {
             (true, true) => format!("just the {} that you need", self.near(need.mm())),
             (true, false) => format!("{shown} more than you need"),
@@ -98,24 +109,45 @@ impl Page<'_> {
             let shown = value.map_or("not told".to_owned(), |v| self.near(v.abs()));
             let sense = match value {
                 Some(v) if self.near(v.abs()) != self.near(0.0) => {
-                    if v > 0.0 { high } else { low }
+                    if v > 0.0 {
+                        high
+                    } else {
+                        low
+                    }
                 }
                 _ => "",
             };
-            format!("  {name:<9}{shown:<11} {sense}").trim_end().to_owned()
+            format!("  {name:<9}{shown:<11} {sense}")
+                .trim_end()
+                .to_owned()
         };
         let warp = &answer.warp;
         [
             paragraph(&size),
-            row("cup", warp.cup, "crowned: the middle of the width is high", "hollow: the middle of the width is low"),
-            row("bow", warp.bow, "crowned: the middle of the length is high", "hollow: the middle of the length is low"),
+            row(
+                "cup",
+                warp.cup,
+                "crowned: the middle of the width is high",
+                "hollow: the middle of the width is low",
+            ),
+            row(
+                "bow",
+                warp.bow,
+                "crowned: the middle of the length is high",
+                "hollow: the middle of the length is low",
+            ),
             row(
                 "twist",
                 warp.twist,
                 "end B far and end A near corners are high",
                 "end B near and end A far corners are high",
             ),
-            row("the rest", Some(warp.residual_rms), "rough or kinked: departs so far on average", ""),
+            row(
+                "the rest",
+                Some(warp.residual_rms),
+                "rough or kinked: departs so far on average",
+                "",
+            ),
         ]
         .join("\n")
     }
@@ -126,7 +158,10 @@ impl Page<'_> {
                 match laying.way {
                     Way::Shimmed => "shimmed: most is left".to_owned(),
                     Way::Balanced => {
-                        format!("balanced: {} face first, loses least", face_name(laying.first))
+                        format!(
+                            "balanced: {} face first, loses least",
+                            face_name(laying.first)
+                        )
                     }
                     Way::AsLaid => {
                         format!("as laid: {} face on a flat table", face_name(laying.first))
@@ -137,9 +172,19 @@ impl Page<'_> {
                 self.off(laying.most_off_down),
             ]
         };
-        let head = ["", "leaves", "off up", "off down"].map(str::to_owned).to_vec();
-        let rows = [head, row(&found.shimmed), row(&found.balanced), row(&found.as_laid)];
-        format!("Three ways to lay it, with the most that comes off each face\n{}", table(&rows))
+        let head = ["", "leaves", "off up", "off down"]
+            .map(str::to_owned)
+            .to_vec();
+        let rows = [
+            head,
+            row(&found.shimmed),
+            row(&found.balanced),
+            row(&found.as_laid),
+        ];
+        format!(
+            "Three ways to lay it, with the most that comes off each face\n{}",
+            table(&rows)
+        )
     }
 
     fn shims(&self) -> Option<String> {
@@ -147,8 +192,11 @@ impl Page<'_> {
         if shims.is_empty() {
             return None;
         }
-        let mut rows =
-            vec![["from end A", "near edge", "far edge"].map(str::to_owned).to_vec()];
+        let mut rows = vec![
+            ["from end A", "near edge", "far edge"]
+                .map(str::to_owned)
+                .to_vec(),
+        ];
         for shim in shims {
             rows.push(vec![
                 self.near(shim.station - self.answer.outline.x0),
@@ -184,7 +232,12 @@ impl Page<'_> {
         let map = |face: Face, values: &[Vec<f64>]| {
             let mut rows = vec![
                 std::iter::once(format!("{} face", face_name(face)))
-                    .chain(removal.stations.iter().map(|&x| self.number(x, Rounding::Nearest)))
+                    .chain(
+                        removal
+                            .stations
+                            .iter()
+                            .map(|&x| self.number(x, Rounding::Nearest)),
+                    )
                     .collect::<Vec<String>>(),
             ];
             // The far edge on top, as the board is seen from the near edge.
@@ -205,8 +258,13 @@ impl Page<'_> {
     }
 
     fn sizes(&self) -> String {
-        let shown: Vec<String> =
-            self.answer.makes.iter().take(4).map(|s| self.near(s.mm())).collect();
+        let shown: Vec<String> = self
+            .answer
+            .makes
+            .iter()
+            .take(4)
+            .map(|s| self.near(s.mm()))
+            .collect();
         if shown.is_empty() {
             "It makes none of the usual thicknesses.".to_owned()
         } else {

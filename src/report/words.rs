@@ -7,7 +7,11 @@ use crate::readings::Face;
 
 /// Every sentence of an answer, in order: why there is no answer first.
 pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
-    let reason = answer.flattening.as_ref().err().map(|r| unanswerable(*r, notation));
+    let reason = answer
+        .flattening
+        .as_ref()
+        .err()
+        .map(|r| unanswerable(*r, notation));
     let notes = answer.notes.iter().map(|n| note(*n, notation));
     reason.into_iter().chain(notes).collect()
 }
@@ -76,7 +80,10 @@ pub fn note(note: Note, notation: Notation) -> String {
 pub fn unanswerable(reason: Unanswerable, notation: Notation) -> String {
     match reason {
         Unanswerable::NoReadings(face) => {
-            format!("The {} face has no reading left; take some.", face_name(face))
+            format!(
+                "The {} face has no reading left; take some.",
+                face_name(face)
+            )
         }
         Unanswerable::UpsideDown(by) => format!(
             "The up face lies {} below the down face on average: the faces are swapped, or depths were taken for \

@@ -6,7 +6,8 @@ use crate::length::{Length, Unit};
 /// the surfaced sizes of four-quarter to twelve-quarter stock after the rules of the National Hardwood Lumber
 /// Association, those of 6/4, 10/4 and 12/4 from memory).
 const INCHES: [f64; 16] = [
-    0.25, 0.375, 0.5, 0.625, 0.75, 0.8125, 0.875, 1.0, 1.0625, 1.25, 1.3125, 1.5, 1.75, 2.0, 2.25, 2.75,
+    0.25, 0.375, 0.5, 0.625, 0.75, 0.8125, 0.875, 1.0, 1.0625, 1.25, 1.3125, 1.5, 1.75, 2.0, 2.25,
+    2.75,
 ];
 
 /// Finished thicknesses in millimetres (common practice).

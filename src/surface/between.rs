@@ -21,6 +21,10 @@ pub(super) fn height(form: &Form, points: &[Point], x: f64, y: f64) -> f64 {
         weights += weight;
         departures += weight * (z - form.height(px, py));
     }
-    let departure = if weights > 0.0 { departures / weights } else { 0.0 };
+    let departure = if weights > 0.0 {
+        departures / weights
+    } else {
+        0.0
+    };
     form.height(x, y) + departure
 }

@@ -22,9 +22,11 @@ impl ReadFaces {
     pub fn new(board: &Board) -> Self {
         let up_form = Form::new(board.outline, &board.up);
         let down: Vec<Point> = match &board.down {
-            Down::Thickness(thickness) => {
-                board.up.iter().map(|&[x, y, z]| [x, y, z - thickness]).collect()
-            }
+            Down::Thickness(thickness) => board
+                .up
+                .iter()
+                .map(|&[x, y, z]| [x, y, z - thickness])
+                .collect(),
             Down::Heights(heights) => heights.clone(),
             Down::Calipers(calipers) => calipers
                 .iter()
@@ -35,7 +37,13 @@ impl ReadFaces {
                 .collect(),
         };
         let down_form = Form::new(board.outline, &down);
-        Self { outline: board.outline, up: board.up.clone(), down, up_form, down_form }
+        Self {
+            outline: board.outline,
+            up: board.up.clone(),
+            down,
+            up_form,
+            down_form,
+        }
     }
 
     /// The readings of a face.
@@ -93,7 +101,11 @@ impl ReadFaces {
             moment.map(|m| m / mass)
         } else {
             let (x, y) = self.outline.place(0.0, 0.0);
-            [x, y, (self.up_form.height(x, y) + self.down_form.height(x, y)) / 2.0]
+            [
+                x,
+                y,
+                (self.up_form.height(x, y) + self.down_form.height(x, y)) / 2.0,
+            ]
         }
     }
 }

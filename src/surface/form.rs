@@ -24,7 +24,10 @@ impl Form {
         for &[x, y, z] in points {
             rows.push(&terms(&outline, x, y), z);
         }
-        Self { outline, fit: rows.solve() }
+        Self {
+            outline,
+            fit: rows.solve(),
+        }
     }
 
     /// The rectangle over which u and v run from −1 to 1.
@@ -37,7 +40,11 @@ impl Form {
     #[must_use]
     pub fn height(&self, x: f64, y: f64) -> f64 {
         let terms = terms(&self.outline, x, y);
-        terms.iter().zip(&self.fit.shortest).map(|(t, c)| t * c).sum()
+        terms
+            .iter()
+            .zip(&self.fit.shortest)
+            .map(|(t, c)| t * c)
+            .sum()
     }
 }
 

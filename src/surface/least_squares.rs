@@ -113,11 +113,14 @@ impl LeastSquares {
             unreachable!("both factors were asked for");
         };
         let threshold = svd.singular_values.max() * RANK_TOLERANCE;
-        let kept: Vec<usize> =
-            (0..k).filter(|&i| svd.singular_values[i] > threshold).collect();
+        let kept: Vec<usize> = (0..k)
+            .filter(|&i| svd.singular_values[i] > threshold)
+            .collect();
         let rank = kept.len();
 
-        let full_rank = (rank == k).then(|| r.solve_upper_triangular(&q_y)).flatten();
+        let full_rank = (rank == k)
+            .then(|| r.solve_upper_triangular(&q_y))
+            .flatten();
         let scaled = full_rank.unwrap_or_else(|| {
             kept.iter().fold(DVector::zeros(k), |sum, &i| {
                 sum + v_t.row(i).transpose() * (u.column(i).dot(&q_y) / svd.singular_values[i])
@@ -134,13 +137,17 @@ impl LeastSquares {
         };
         let freedom = self.rows.saturating_sub(rank);
         let error = |j: usize| {
-            let variance: f64 =
-                kept.iter().map(|&i| (v_t[(i, j)] / svd.singular_values[i]).powi(2)).sum();
+            let variance: f64 = kept
+                .iter()
+                .map(|&i| (v_t[(i, j)] / svd.singular_values[i]).powi(2))
+                .sum();
             (variance * residual_sum_of_squares / freedom as f64).sqrt() / scale[j]
         };
         let shortest: Vec<f64> = scaled.iter().zip(&scale).map(|(c, s)| c / s).collect();
         Fit {
-            coefficients: (0..k).map(|j| determined(j).then_some(shortest[j])).collect(),
+            coefficients: (0..k)
+                .map(|j| determined(j).then_some(shortest[j]))
+                .collect(),
             standard_errors: (0..k)
                 .map(|j| (determined(j) && freedom > 0).then(|| error(j)))
                 .collect(),

@@ -24,8 +24,18 @@ impl Warp {
     #[must_use]
     pub fn of(form: &Form) -> Self {
         let [.., twist, bow, cup] = form.fit.coefficients[..] else {
-            return Self { cup: None, bow: None, twist: None, residual_rms: 0.0 };
+            return Self {
+                cup: None,
+                bow: None,
+                twist: None,
+                residual_rms: 0.0,
+            };
         };
-        Self { cup, bow, twist: twist.map(|c| 4.0 * c), residual_rms: form.fit.residual_rms() }
+        Self {
+            cup,
+            bow,
+            twist: twist.map(|c| 4.0 * c),
+            residual_rms: form.fit.residual_rms(),
+        }
     }
 }
