@@ -133,7 +133,12 @@ impl<'t> Rows<'t> {
         if whole[..read].last() == Some(&b'\r') && whole.get(read) == Some(&b'\n') {
             read += 1;
         }
-        self.line += line_ends(&whole[..read]);
+        // Only inside quotes does a row go on over a line end.
+        self.line += if whole[..read].contains(&b'"') {
+            line_ends(&whole[..read])
+        } else {
+            1
+        };
         self.row += 1;
         (self.raw, self.rest) = whole.split_at(read);
         true
@@ -260,10 +265,7 @@ fn is_row_of_hashes(name: &str) -> bool {
 }
 
 /// The line ends in a piece of text: CRLF, LF and CR count once each.
-fn line_ends(text: &[u8]) -> u64 {
-    if !text.contains(&b'"') {
-        return 1;
-    }
+pub(super) fn line_ends(text: &[u8]) -> u64 {
     let ends = text.iter().enumerate().filter(|&(at, byte)| match byte {
         b'\n' => true,
         b'\r' => text.get(at + 1) != Some(&b'\n'),
