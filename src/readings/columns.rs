@@ -2,7 +2,7 @@
 
 use super::fault::{Collector, Problem, Site, with_unit};
 use super::header::{Column, Header, Name};
-use super::number::Numbers;
+use super::number::{Numbers, Role};
 use super::rows::{Row, Rows};
 use super::table::unclosed_quote;
 use crate::length::{Unit, Written};
@@ -81,7 +81,7 @@ impl Columns {
             if value.is_empty() {
                 continue;
             }
-            let mut number = |column: Column| {
+            let mut number = |column: Column, role: Role| {
                 let (text, site) = (row.cell(column.index), row.site(column.index));
                 let read = if text.is_empty() {
                     let wrong = format!(
@@ -94,14 +94,18 @@ impl Columns {
                         "write where the reading was taken, or clear the row",
                     ))
                 } else {
-                    numbers.read(text, column.unit, site)
+                    numbers.read(text, role, column.unit, site)
                 };
                 read.map_err(|problem| {
                     faults.cell(site, || self.place(row, column.name), text, problem)
                 })
                 .ok()
             };
-            let (x, y, value) = (number(self.x), number(self.y), number(self.value));
+            let (x, y, value) = (
+                number(self.x, Role::Place),
+                number(self.y, Role::Place),
+                number(self.value, Role::Reading),
+            );
             if let (Some(x), Some(y), Some(value)) = (x, y, value) {
                 take(row, [x.length.mm(), y.length.mm()], value, faults);
             }

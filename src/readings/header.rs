@@ -27,7 +27,7 @@ pub(super) struct Header {
     start: Site,
     /// The number of columns, nameless ones included.
     pub(super) width: usize,
-    columns: Vec<Column>,
+    columns: Vec<(Column, String)>,
     /// Names that begin like a column's: `z_mn`, `x coordinate`.
     near: Vec<(Name, usize, String)>,
 }
@@ -64,7 +64,9 @@ impl Header {
         for (index, cell) in cells.enumerate() {
             header.width = index + 1;
             match named(cell) {
-                Some((name, Ok(unit))) => header.columns.push(Column { name, index, unit }),
+                Some((name, Ok(unit))) => header
+                    .columns
+                    .push((Column { name, index, unit }, visible(cell))),
                 Some((name, Err(()))) => header.near.push((name, index, visible(cell))),
                 None => {}
             }
@@ -80,14 +82,17 @@ impl Header {
 
     /// Whether a column has this name.
     pub(super) fn has(&self, name: Name) -> bool {
-        self.columns.iter().any(|column| column.name == name)
+        self.columns.iter().any(|(column, _)| column.name == name)
     }
 
     /// The only column of this name; reports a second one.
     pub(super) fn optional(&self, name: Name, faults: &mut Collector) -> Option<Column> {
-        let mut columns = self.columns.iter().filter(|column| column.name == name);
-        let first = columns.next().copied()?;
-        for second in columns {
+        let mut columns = self
+            .columns
+            .iter()
+            .filter(|(column, _)| column.name == name);
+        let first = columns.next()?.0;
+        for (second, text) in columns {
             let site = Site {
                 column: second.index,
                 ..self.start
@@ -101,7 +106,7 @@ impl Header {
                 format!("a second column {}; the first is {first}", name.text()),
                 "give one of them another name",
             );
-            faults.cell(site, String::new, name.text(), problem);
+            faults.cell(site, String::new, text, problem);
         }
         Some(first)
     }

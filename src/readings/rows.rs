@@ -20,6 +20,7 @@ pub(super) struct Rows<'t> {
     cells: Vec<u8>,
     ends: Vec<usize>,
     len: usize,
+    lines: u64,
     closed: bool,
     comment: Option<(Site, &'t str)>,
 }
@@ -30,6 +31,8 @@ pub(super) struct Row<'r> {
     start: Site,
     cells: &'r [u8],
     ends: &'r [usize],
+    /// The number of lines over which the row goes.
+    lines: u64,
     closed: bool,
 }
 
@@ -47,6 +50,7 @@ impl<'t> Rows<'t> {
             cells: vec![0; 256],
             ends: vec![0; 16],
             len: 0,
+            lines: 1,
             closed: true,
             comment: None,
         }
@@ -80,6 +84,7 @@ impl<'t> Rows<'t> {
             start: self.start,
             cells: &self.cells,
             ends: &self.ends[..self.len],
+            lines: self.lines,
             closed: self.closed,
         }
     }
@@ -134,11 +139,9 @@ impl<'t> Rows<'t> {
             read += 1;
         }
         // Only inside quotes does a row go on over a line end.
-        self.line += if whole[..read].contains(&b'"') {
-            line_ends(&whole[..read])
-        } else {
-            1
-        };
+        let quoted = whole[..read].contains(&b'"');
+        self.lines = if quoted { line_ends(&whole[..read]) } else { 1 };
+        self.line += self.lines;
         self.row += 1;
         (self.raw, self.rest) = whole.split_at(read);
         true
@@ -197,24 +200,34 @@ impl<'r> Row<'r> {
         let Some(&end) = self.ends.get(column) else {
             return "";
         };
-        let start = if column == 0 {
-            0
-        } else {
-            self.ends[column - 1]
-        };
-        text(&self.cells[start..end]).trim()
+        text(&self.cells[self.cell_start(column)..end]).trim()
     }
 
     pub(super) fn cells(self) -> impl Iterator<Item = &'r str> {
         (0..self.len()).map(move |column| self.cell(column))
     }
 
-    /// Where a cell of the row stands.
+    /// Where a cell of the row stands: on the line where it begins.
     pub(super) fn site(self, column: usize) -> Site {
+        // Only a quoted cell before it can hold line ends.
+        let before = if self.lines > 1 {
+            line_ends(&self.cells[..self.cell_start(column)])
+        } else {
+            0
+        };
         Site {
+            line: self.start.line + before,
             column,
             ..self.start
         }
+    }
+
+    fn cell_start(self, column: usize) -> usize {
+        column
+            .checked_sub(1)
+            .and_then(|before| self.ends.get(before))
+            .copied()
+            .unwrap_or(0)
     }
 
     /// The column of a quote that nothing closes before the end of the file.
