@@ -97,23 +97,33 @@ impl Grid {
 
     fn read_row(&mut self, row: Row<'_>, faults: &mut Collector) {
         let filled = row.filled();
-        if filled > self.stations.len() + 1 {
-            let (cells, stations) = (filled - 1, self.stations.len());
-            let wrong = format!("the row holds {cells} heights for {stations} stations");
-            let fix =
-                "give each column its station; a decimal comma needs semicolons between the cells";
-            faults.line(row.site(stations + 1), Problem::new(wrong, fix));
+        let width = self.stations.len() + 1;
+        if filled > width {
+            let column = row.first_filled(width);
+            let wrong = format!(
+                "the row holds {} heights for {} stations",
+                filled - 1,
+                width - 1
+            );
+            let fix = self.numbers.or_points("write the station");
+            let place = || {
+                format!(
+                    "position {}",
+                    with_unit(row.cell(0), self.unit.map_or("", Unit::symbol))
+                )
+            };
+            faults.cell(
+                row.site(column),
+                place,
+                row.cell(column),
+                Problem::new(wrong, fix),
+            );
             return;
         }
         if row.cell(0).is_empty() {
-            let wrong = "the row has heights but no position in its first cell";
-            faults.line(
-                row.site(0),
-                Problem::new(
-                    wrong,
-                    "write the position across the width, or clear the row",
-                ),
-            );
+            let wrong = "the row has heights but no position";
+            let fix = "write the position across the width in its first cell, or clear the row";
+            faults.cell(row.site(0), String::new, "", Problem::new(wrong, fix));
             return;
         }
         let position = self.line(row, 0, "a position", faults);

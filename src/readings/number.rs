@@ -68,6 +68,14 @@ impl Numbers {
         Ok(written)
     }
 
+    /// How to mend a row with too many cells: by `remedy`, or perhaps it was cut at its decimal commas.
+    pub(super) fn or_points(&self, remedy: &str) -> String {
+        match self.delimiter {
+            b',' => format!("{remedy}, or points for decimal commas"),
+            _ => remedy.to_owned(),
+        }
+    }
+
     /// The unit of the first cell that named one.
     pub(super) fn named(&self) -> Option<Unit> {
         self.named

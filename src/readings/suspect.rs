@@ -103,43 +103,45 @@ fn from_length(text: &str, error: &LengthError) -> Problem {
     Problem::new(wrong, fix)
 }
 
-/// Whether a text in lower case is a date as spreadsheets show it: `16-mar`, `mar-16`, `16. mrz`, `16.03.2026`.
+/// Whether a text in lower case is a date as spreadsheets show it: `16-mar`, `mar-16`, `16. mrz`, `16.03.2026`,
+/// `16.3.`, `2026-03-16 00:00:00`.
 fn is_date(text: &str) -> bool {
-    let parts: Vec<&str> = text
-        .split(|sign: char| " -./,'’".contains(sign))
-        .filter(|part| !part.is_empty())
-        .collect();
-    let is_month = |part: &str| {
-        part.chars().count() <= 9
-            && part.chars().all(char::is_alphabetic)
-            && MONTHS.iter().any(|m| part.starts_with(m))
-    };
-    let is_number = |part: &str| part.len() <= 4 && part.bytes().all(|byte| byte.is_ascii_digit());
-    let months = parts.iter().filter(|part| is_month(part)).count();
-    let numbers = parts.iter().filter(|part| is_number(part)).count();
-    if months + numbers != parts.len() {
-        // A time may follow: 2026-03-16 00:00:00.
-        return text
-            .split_once([' ', 't'])
-            .is_some_and(|(date, time)| time.contains(':') && is_date(date));
+    if let Some((date, time)) = text.split_once([' ', 't'])
+        && time.contains(':')
+    {
+        return is_date(date);
     }
-    let years = parts
-        .iter()
-        .filter(|part| part.len() == 4 || part.len() == 2)
-        .count();
-    months == 1 && (1..=2).contains(&numbers)
-        || months == 0 && numbers == 3 && years > 0 && has_full_date(text, &parts)
-}
-
-/// Whether three numbers are day, month and year in any order, parted twice by the same sign.
-fn has_full_date(text: &str, parts: &[&str]) -> bool {
+    let mut parts = text
+        .split(|sign: char| " -./,'’".contains(sign))
+        .filter(|part| !part.is_empty());
+    let (mut months, mut numbers) = (0, Vec::new());
+    let known = parts.all(|part| {
+        let number = part.parse::<u32>().ok().filter(|_| part.len() <= 4);
+        numbers.extend(number);
+        months += usize::from(is_month(part));
+        number.is_some() || is_month(part)
+    });
+    // Day and month, or day, month and year in any order, with the same sign twice.
     let parted = ["-", ".", "/"]
         .iter()
         .any(|sign| text.matches(sign).count() == 2);
-    let values: Vec<u32> = parts.iter().filter_map(|part| part.parse().ok()).collect();
-    parted
-        && values.iter().any(|value| (1..=12).contains(value))
-        && values.iter().filter(|v| **v <= 31).count() >= 2
+    let days = numbers
+        .iter()
+        .filter(|number| (1..=31).contains(*number))
+        .count();
+    let in_year = numbers.iter().any(|number| (1..=12).contains(number)) && days >= 2;
+    known
+        && match (months, numbers.len()) {
+            (1, 1 | 2) => true,
+            (0, 2) => text.ends_with('.') && parted && in_year,
+            (0, 3) => parted && in_year && numbers.iter().any(|number| *number > 12),
+            _ => false,
+        }
+}
+
+fn is_month(part: &str) -> bool {
+    let word = part.chars().count() <= 9 && part.chars().all(char::is_alphabetic);
+    word && MONTHS.iter().any(|month| part.starts_with(month))
 }
 
 /// Whether signs part the thousands of a number, or may do so: `1,234.5`, `1.234,5`, `1 234`, `1'234`, `1,234`.
