@@ -167,18 +167,23 @@ pub(super) fn corner_unit(corner: &str) -> Result<Option<Unit>, Problem> {
     }
     let words: Vec<&str> = corner
         .split(|sign: char| !(sign.is_alphanumeric() || "'\"′″".contains(sign)))
-        .filter(|w| !w.is_empty())
+        .filter(|word| !word.is_empty())
         .collect();
-    let last = words.last().copied();
+    let names_unit = |&(at, word): &(usize, &str)| match word.to_lowercase().as_str() {
+        // Ordinary too: a preposition unless nothing follows it, and a name such as "slab M".
+        "in" => at + 1 == words.len(),
+        "m" => {
+            at > 0 && words[at - 1].eq_ignore_ascii_case("in")
+                || !corner.contains(&format!(" {word}"))
+        }
+        _ => true,
+    };
     let mut units = words
         .iter()
         .copied()
-        .filter(|word| {
-            // "in" and "m" are ordinary words and names except at the end, where a unit stands.
-            !matches!(word.to_lowercase().as_str(), "in" | "m" | "'" | "\"")
-                || Some(*word) == last && words.len() > 1
-        })
-        .filter_map(Unit::named);
+        .enumerate()
+        .filter(names_unit)
+        .filter_map(|(_, word)| Unit::named(word));
     let unit = units.next();
     if let Some(other) = units.find(|other| Some(*other) != unit) {
         let first = unit.map_or("", Unit::symbol);
