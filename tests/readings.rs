@@ -164,6 +164,10 @@ fn corners_that_say_the_unit_or_nothing() {
         ("mm over the rails", Some(Unit::Millimetre)),
         ("board in the rack", None),
         ("slab m 3", None),
+        ("slab M", None),
+        ("z [m]", Some(Unit::Metre)),
+        ("heights in m", Some(Unit::Metre)),
+        ("height in", Some(Unit::Inch)),
     ] {
         let settings = Settings {
             unit: Some(Unit::Foot),

@@ -64,7 +64,7 @@ pub(super) fn read(
         },
     );
     let unit = columns.unit().or(numbers.named());
-    numbers.report("in the header (x_mm, y_mm, thickness_mm)", faults);
+    numbers.report(Some("in the header, as in x_mm or thickness_in"), faults);
     if readings.is_empty() && faults.is_empty() {
         faults.file(Problem::new(
             "the file holds no thickness",

@@ -2,7 +2,7 @@
 
 use super::fault::{Collector, Problem, Site, with_unit};
 use super::header::{Column, Header, Name};
-use super::number::Numbers;
+use super::number::{Numbers, Role};
 use super::rows::{Row, Rows};
 use super::table::unclosed_quote;
 use crate::length::{Unit, Written};
@@ -67,41 +67,50 @@ impl Columns {
                 return;
             }
             if row.len() > self.width && row.filled() > self.width {
+                let column = row.first_filled(self.width);
                 let wrong = format!(
                     "the row has {} cells, the header {}",
                     row.filled(),
                     self.width
                 );
-                let fix =
-                    "give every column a name; a decimal comma needs semicolons between the cells";
-                faults.line(row.site(self.width), Problem::new(wrong, fix));
+                let fix = numbers.or_points("write a name for every column");
+                faults.cell(
+                    row.site(column),
+                    String::new,
+                    row.cell(column),
+                    Problem::new(wrong, fix),
+                );
                 continue;
             }
             let value = row.cell(self.value.index);
             if value.is_empty() {
                 continue;
             }
-            let mut number = |column: Column| {
+            let mut number = |column: Column, role: Role| {
                 let (text, site) = (row.cell(column.index), row.site(column.index));
                 let read = if text.is_empty() {
-                    let wrong = format!(
-                        "{} is blank where {} is given",
-                        column.name.text(),
-                        self.value.name.text()
-                    );
+                    let (missing, given) = (column.name.text(), self.value.name.text());
+                    let fix = "write where the reading was taken, or clear the row";
                     Err(Problem::new(
-                        wrong,
-                        "write where the reading was taken, or clear the row",
+                        format!("{missing} is blank where {given} is given"),
+                        fix,
                     ))
                 } else {
-                    numbers.read(text, column.unit, site)
+                    numbers.read(text, role, column.unit, site)
                 };
-                read.map_err(|problem| {
-                    faults.cell(site, || self.place(row, column.name), text, problem)
-                })
-                .ok()
+                match read {
+                    Ok(written) => Some(written),
+                    Err(problem) => {
+                        faults.cell(site, || self.place(row, column.name), text, problem);
+                        None
+                    }
+                }
             };
-            let (x, y, value) = (number(self.x), number(self.y), number(self.value));
+            let (x, y, value) = (
+                number(self.x, Role::Place),
+                number(self.y, Role::Place),
+                number(self.value, Role::Reading),
+            );
             if let (Some(x), Some(y), Some(value)) = (x, y, value) {
                 take(row, [x.length.mm(), y.length.mm()], value, faults);
             }

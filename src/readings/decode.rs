@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 use super::fault::Problem;
+use super::rows::line_ends;
 
 /// How many bytes are looked at to tell UTF-16 without a byte-order mark.
 const SAMPLE: usize = 4096;
@@ -40,15 +41,21 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Problem> {
         .or_else(|| plain_utf16(bytes))
         .unwrap_or((UTF_8, 0));
     let text = encoded(encoding, &bytes[mark..])?;
-    match text.char_indices().find(|&(_, sign)| is_binary(sign)) {
-        Some((at, sign)) => Err(Problem::new(
-            format!(
-                "line {} holds the control character U+{:04X}: no text",
-                text[..=at].lines().count(),
+    let plain = text.is_ascii() && !text.bytes().any(|byte| is_binary(char::from(byte)));
+    let binary = if plain {
+        None
+    } else {
+        text.char_indices().find(|&(_, sign)| is_binary(sign))
+    };
+    match binary {
+        Some((at, sign)) => {
+            let line = 1 + line_ends(&text.as_bytes()[..at]);
+            let wrong = format!(
+                "line {line} holds the control character U+{:04X}: no text",
                 u32::from(sign)
-            ),
-            SAVE_AS_CSV,
-        )),
+            );
+            Err(Problem::new(wrong, SAVE_AS_CSV))
+        }
         None => Ok(text),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::fault::{Collector, Problem, Site, with_unit};
 use super::header::corner_unit;
-use super::number::{Numbers, is_number};
+use super::number::{Numbers, Role, is_number};
 use super::rows::Row;
 use super::table::{Table, unclosed_quote};
 use super::{Heights, Layout, Settings};
@@ -28,6 +28,7 @@ type Reading = (usize, usize, f64);
 #[derive(Debug)]
 struct Grid {
     unit: Option<Unit>,
+    corner_read: bool,
     numbers: Numbers,
     /// By column, from the second on; none where the first row is blank.
     stations: Vec<Option<Line>>,
@@ -44,6 +45,7 @@ pub(super) fn read(
 ) -> Option<Heights> {
     let mut grid = Grid {
         unit: settings.unit,
+        corner_read: false,
         numbers: Numbers::new(table.delimiter),
         stations: Vec::new(),
         positions: Vec::new(),
@@ -72,7 +74,10 @@ impl Grid {
             return None;
         }
         match corner(row.cell(0)) {
-            Ok(unit) => self.unit = unit.or(self.unit),
+            Ok(unit) => {
+                self.unit = unit.or(self.unit);
+                self.corner_read = true;
+            }
             Err(problem) => faults.cell(
                 row.site(0),
                 || "the top-left cell".to_owned(),
@@ -92,23 +97,33 @@ impl Grid {
 
     fn read_row(&mut self, row: Row<'_>, faults: &mut Collector) {
         let filled = row.filled();
-        if filled > self.stations.len() + 1 {
-            let (cells, stations) = (filled - 1, self.stations.len());
-            let wrong = format!("the row holds {cells} heights for {stations} stations");
-            let fix =
-                "give each column its station; a decimal comma needs semicolons between the cells";
-            faults.line(row.site(stations + 1), Problem::new(wrong, fix));
+        let width = self.stations.len() + 1;
+        if filled > width {
+            let column = row.first_filled(width);
+            let wrong = format!(
+                "the row holds {} heights for {} stations",
+                filled - 1,
+                width - 1
+            );
+            let fix = self.numbers.or_points("write the station");
+            let place = || {
+                format!(
+                    "position {}",
+                    with_unit(row.cell(0), self.unit.map_or("", Unit::symbol))
+                )
+            };
+            faults.cell(
+                row.site(column),
+                place,
+                row.cell(column),
+                Problem::new(wrong, fix),
+            );
             return;
         }
         if row.cell(0).is_empty() {
-            let wrong = "the row has heights but no position in its first cell";
-            faults.line(
-                row.site(0),
-                Problem::new(
-                    wrong,
-                    "write the position across the width, or clear the row",
-                ),
-            );
+            let wrong = "the row has heights but no position";
+            let fix = "write the position across the width in its first cell, or clear the row";
+            faults.cell(row.site(0), String::new, "", Problem::new(wrong, fix));
             return;
         }
         let position = self.line(row, 0, "a position", faults);
@@ -130,7 +145,7 @@ impl Grid {
                 );
                 continue;
             };
-            match self.numbers.read(text, self.unit, site) {
+            match self.numbers.read(text, Role::Reading, self.unit, site) {
                 Ok(height) => {
                     self.step = self.step.min(height.step.mm());
                     self.readings
@@ -149,7 +164,7 @@ impl Grid {
     fn line(&mut self, row: Row<'_>, column: usize, what: &str, faults: &mut Collector) -> Line {
         let (text, site) = (row.cell(column), row.site(column));
         let unit = self.unit.map_or("", Unit::symbol);
-        let mm = match self.numbers.read(text, self.unit, site) {
+        let mm = match self.numbers.read(text, Role::Place, self.unit, site) {
             Ok(written) => written.length.mm(),
             Err(problem) => {
                 faults.cell(site, || what.to_owned(), text, problem);
@@ -166,7 +181,12 @@ impl Grid {
     fn finish(self, depth: bool, faults: &mut Collector) -> Option<Heights> {
         report_twice(self.positions.iter(), "position", faults);
         let unit = self.unit.or(self.numbers.named());
-        self.numbers.report("in the top-left cell", faults);
+        let header = if self.corner_read {
+            Some("in the top-left cell")
+        } else {
+            None
+        };
+        self.numbers.report(header, faults);
         if self.readings.is_empty() && faults.is_empty() {
             faults.file(Problem::new(
                 "the grid holds no heights",
@@ -211,7 +231,7 @@ fn corner(text: &str) -> Result<Option<Unit>, Problem> {
     if is_number(text) {
         return Err(Problem::new(
             "a number where the unit stands",
-            "row 1 holds the stations, column A the positions; clear this cell",
+            "row 1 holds stations, column A positions; clear this cell",
         ));
     }
     corner_unit(text)

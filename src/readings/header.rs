@@ -27,7 +27,7 @@ pub(super) struct Header {
     start: Site,
     /// The number of columns, nameless ones included.
     pub(super) width: usize,
-    columns: Vec<Column>,
+    columns: Vec<(Column, String)>,
     /// Names that begin like a column's: `z_mn`, `x coordinate`.
     near: Vec<(Name, usize, String)>,
 }
@@ -64,7 +64,9 @@ impl Header {
         for (index, cell) in cells.enumerate() {
             header.width = index + 1;
             match named(cell) {
-                Some((name, Ok(unit))) => header.columns.push(Column { name, index, unit }),
+                Some((name, Ok(unit))) => header
+                    .columns
+                    .push((Column { name, index, unit }, visible(cell))),
                 Some((name, Err(()))) => header.near.push((name, index, visible(cell))),
                 None => {}
             }
@@ -80,14 +82,17 @@ impl Header {
 
     /// Whether a column has this name.
     pub(super) fn has(&self, name: Name) -> bool {
-        self.columns.iter().any(|column| column.name == name)
+        self.columns.iter().any(|(column, _)| column.name == name)
     }
 
     /// The only column of this name; reports a second one.
     pub(super) fn optional(&self, name: Name, faults: &mut Collector) -> Option<Column> {
-        let mut columns = self.columns.iter().filter(|column| column.name == name);
-        let first = columns.next().copied()?;
-        for second in columns {
+        let mut columns = self
+            .columns
+            .iter()
+            .filter(|(column, _)| column.name == name);
+        let first = columns.next()?.0;
+        for (second, text) in columns {
             let site = Site {
                 column: second.index,
                 ..self.start
@@ -101,7 +106,7 @@ impl Header {
                 format!("a second column {}; the first is {first}", name.text()),
                 "give one of them another name",
             );
-            faults.cell(site, String::new, name.text(), problem);
+            faults.cell(site, String::new, text, problem);
         }
         Some(first)
     }
@@ -162,18 +167,23 @@ pub(super) fn corner_unit(corner: &str) -> Result<Option<Unit>, Problem> {
     }
     let words: Vec<&str> = corner
         .split(|sign: char| !(sign.is_alphanumeric() || "'\"′″".contains(sign)))
-        .filter(|w| !w.is_empty())
+        .filter(|word| !word.is_empty())
         .collect();
-    let last = words.last().copied();
+    let names_unit = |&(at, word): &(usize, &str)| match word.to_lowercase().as_str() {
+        // Ordinary too: a preposition unless nothing follows it, and a name such as "slab M".
+        "in" => at + 1 == words.len(),
+        "m" => {
+            at > 0 && words[at - 1].eq_ignore_ascii_case("in")
+                || !corner.contains(&format!(" {word}"))
+        }
+        _ => true,
+    };
     let mut units = words
         .iter()
         .copied()
-        .filter(|word| {
-            // "in" and "m" are ordinary words and names except at the end, where a unit stands.
-            !matches!(word.to_lowercase().as_str(), "in" | "m" | "'" | "\"")
-                || Some(*word) == last && words.len() > 1
-        })
-        .filter_map(Unit::named);
+        .enumerate()
+        .filter(names_unit)
+        .filter_map(|(_, word)| Unit::named(word));
     let unit = units.next();
     if let Some(other) = units.find(|other| Some(*other) != unit) {
         let first = unit.map_or("", Unit::symbol);

@@ -7,13 +7,13 @@
 //! ```
 //! use outwind::readings::{Layout, Settings, read_heights};
 //!
-//! let grid = "in,  0,    24,   48\n\
+//! let grid = "in,  0,    10,   20\n\
 //!             0,   0,    1/8,  1/16\n\
 //!             4,   1/16, 1/8,\n";
 //! let heights = read_heights(grid.as_bytes(), "walnut.csv", Settings::default())?;
 //! assert_eq!(heights.up.len(), 5);
-//! assert_eq!(heights.up[1], [609.6, 0.0, 3.175]);
-//! assert_eq!(heights.layout, Layout::Grid { stations: vec![0.0, 609.6, 1219.2], positions: vec![0.0, 101.6] });
+//! assert_eq!(heights.up[1], [254.0, 0.0, 3.175]);
+//! assert_eq!(heights.layout, Layout::Grid { stations: vec![0.0, 254.0, 508.0], positions: vec![0.0, 101.6] });
 //! # Ok::<(), outwind::readings::Faults>(())
 //! ```
 

@@ -1,8 +1,15 @@
 //! One cell's number, and what all numbers of a file must share: a decimal mark and a unit.
 
-use super::fault::{Collector, Problem, Site};
+use super::fault::{Collector, Problem, Site, visible};
 use super::suspect;
 use crate::length::{self, DecimalMark, Unit, Written};
+
+/// What a number is: that of a reading may be left out, that of its place may not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Role {
+    Place,
+    Reading,
+}
 
 /// Reads the numbers of a file and remembers what they show.
 #[derive(Debug)]
@@ -27,10 +34,12 @@ impl Numbers {
         }
     }
 
-    /// The number in a cell; `unit` is that of a number that names none.
+    /// The number in a cell, which says where a reading was taken or what it was; `unit` is that of a number that
+    /// names none.
     pub(super) fn read(
         &mut self,
         text: &str,
+        role: Role,
         unit: Option<Unit>,
         site: Site,
     ) -> Result<Written, Problem> {
@@ -42,7 +51,7 @@ impl Numbers {
         };
         // Without any unit the number is still looked at, so that its other faults are told as well.
         let written = length::read(text, Some(unit.unwrap_or(Unit::Millimetre)), mark)
-            .map_err(|error| suspect::problem(text, self.delimiter, &error))?;
+            .map_err(|error| suspect::problem(text, role, self.delimiter, &error))?;
         if comma && self.comma.is_none() {
             self.comma = Some((site, text.to_owned()));
         }
@@ -59,21 +68,28 @@ impl Numbers {
         Ok(written)
     }
 
+    /// How to mend a row with too many cells: by `remedy`, or perhaps it was cut at its decimal commas.
+    pub(super) fn or_points(&self, remedy: &str) -> String {
+        match self.delimiter {
+            b',' => format!("{remedy}, or points for decimal commas"),
+            _ => remedy.to_owned(),
+        }
+    }
+
     /// The unit of the first cell that named one.
     pub(super) fn named(&self) -> Option<Unit> {
         self.named
     }
 
-    /// Reports numbers without a unit, and decimal commas beside decimal points; `header` says where the file may
-    /// name its unit.
-    pub(super) fn report(self, header: &str, faults: &mut Collector) {
-        if let Some((site, text)) = self.unitless {
+    /// Reports numbers without a unit, and decimal commas beside decimal points. `header` says where the file may
+    /// name its unit; none where that place is at fault already.
+    pub(super) fn report(self, header: Option<&str>, faults: &mut Collector) {
+        if let (Some((site, text)), Some(header)) = (self.unitless, header) {
             let wrong = match self.more_unitless {
-                0 => "the number has no unit".to_owned(),
-                1 => "the number has no unit, nor has 1 more".to_owned(),
-                more => format!("the number has no unit, nor have {more} more"),
+                0 => "no unit".to_owned(),
+                more => format!("no unit, like {more} more"),
             };
-            let fix = format!("name it {header}, or give --unit in or --unit mm");
+            let fix = format!("name it {header}, or give --unit mm");
             faults.cell(site, String::new, &text, Problem::new(wrong, fix));
         }
         if let (Some(point), Some(comma)) = (self.point, self.comma) {
@@ -88,10 +104,7 @@ impl Numbers {
                 mark(&first.1),
                 first.0.cell()
             );
-            let fix = format!(
-                "the file cannot be read both ways; write all as {} is",
-                first.1
-            );
+            let fix = format!("write all of them as {} is", visible(&first.1));
             faults.cell(second.0, String::new, &second.1, Problem::new(wrong, fix));
         }
     }

@@ -61,7 +61,7 @@ pub(super) fn read(
         },
     );
     let unit = columns.unit().or(numbers.named());
-    numbers.report("in the header (x_mm, y_mm, z_mm)", faults);
+    numbers.report(Some("in the header, as in x_mm or z_in"), faults);
     let count = up.len() + down.len();
     if count < FEWEST && faults.is_empty() {
         let wrong = match count {

@@ -19,7 +19,9 @@ pub(super) struct Rows<'t> {
     start: Site,
     cells: Vec<u8>,
     ends: Vec<usize>,
+    written: usize,
     len: usize,
+    lines: u64,
     closed: bool,
     comment: Option<(Site, &'t str)>,
 }
@@ -28,8 +30,10 @@ pub(super) struct Rows<'t> {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Row<'r> {
     start: Site,
-    cells: &'r [u8],
+    cells: &'r str,
     ends: &'r [usize],
+    /// The number of lines over which the row goes.
+    lines: u64,
     closed: bool,
 }
 
@@ -46,7 +50,9 @@ impl<'t> Rows<'t> {
             start,
             cells: vec![0; 256],
             ends: vec![0; 16],
+            written: 0,
             len: 0,
+            lines: 1,
             closed: true,
             comment: None,
         }
@@ -78,8 +84,9 @@ impl<'t> Rows<'t> {
     fn current(&self) -> Row<'_> {
         Row {
             start: self.start,
-            cells: &self.cells,
+            cells: text(&self.cells[..self.written]),
             ends: &self.ends[..self.len],
+            lines: self.lines,
             closed: self.closed,
         }
     }
@@ -95,48 +102,51 @@ impl<'t> Rows<'t> {
             row: self.row,
             column: 0,
         };
-        self.closed = true;
-        let whole = self.rest;
-        let (mut read, mut written) = (0, 0);
-        self.len = 0;
+        let mut length = self.split();
+        if self.rest[..length].ends_with(b"\r") && self.rest.get(length) == Some(&b'\n') {
+            length += 1;
+        }
+        (self.raw, self.rest) = self.rest.split_at(length);
+        // Only inside quotes does a row go on over a line end.
+        self.lines = if self.raw.contains(&b'"') {
+            line_ends(self.raw)
+        } else {
+            1
+        };
+        self.line += self.lines;
+        self.row += 1;
+        true
+    }
+
+    /// Splits the next row into the buffers and gives its length in the text.
+    fn split(&mut self) -> usize {
+        let text = self.rest;
+        let mut read = 0;
+        (self.written, self.len, self.closed) = (0, 0, true);
+        self.core.reset();
         loop {
+            let at_end = read == text.len();
             // A line end after the last byte ends the last row, unless it stands inside quotes.
-            let input = if read < whole.len() {
-                &whole[read..]
-            } else {
-                b"\n"
-            };
-            let (result, nin, nout, nends) = self.core.read_record(
-                input,
-                &mut self.cells[written..],
-                &mut self.ends[self.len..],
-            );
-            let at_end = read == whole.len();
-            read = (read + nin).min(whole.len());
-            written += nout;
-            self.len += nends;
+            let input = if at_end { b"\n" } else { &text[read..] };
+            let (cells, ends) = (&mut self.cells[self.written..], &mut self.ends[self.len..]);
+            let (result, taken, written, ended) = self.core.read_record(input, cells, ends);
+            read = (read + taken).min(text.len());
+            self.written += written;
+            self.len += ended;
             match result {
                 ReadRecordResult::OutputFull => self.cells.resize(2 * self.cells.len(), 0),
                 ReadRecordResult::OutputEndsFull => self.ends.resize(2 * self.ends.len(), 0),
                 ReadRecordResult::InputEmpty if at_end => {
                     self.closed = false;
                     self.ends.truncate(self.len);
-                    self.ends.push(written);
+                    self.ends.push(self.written);
                     self.len += 1;
-                    break;
+                    return read;
                 }
                 ReadRecordResult::InputEmpty => {}
-                ReadRecordResult::Record | ReadRecordResult::End => break,
+                ReadRecordResult::Record | ReadRecordResult::End => return read,
             }
         }
-        self.core.reset();
-        if whole[..read].last() == Some(&b'\r') && whole.get(read) == Some(&b'\n') {
-            read += 1;
-        }
-        self.line += line_ends(&whole[..read]);
-        self.row += 1;
-        (self.raw, self.rest) = whole.split_at(read);
-        true
     }
 
     /// Skips line ends and comments: a comment may hold a quote that would swallow the rest of the file.
@@ -187,29 +197,54 @@ impl<'r> Row<'r> {
             .map_or(0, |column| column + 1)
     }
 
+    /// The first column from `from` on that is not blank, or the number of cells.
+    pub(super) fn first_filled(self, from: usize) -> usize {
+        (from..self.len())
+            .find(|&column| !self.cell(column).is_empty())
+            .unwrap_or(self.len())
+    }
+
     /// A cell without the space around it; empty where the row is shorter.
     pub(super) fn cell(self, column: usize) -> &'r str {
         let Some(&end) = self.ends.get(column) else {
             return "";
         };
-        let start = if column == 0 {
-            0
-        } else {
-            self.ends[column - 1]
-        };
-        text(&self.cells[start..end]).trim()
+        let cell = self
+            .cells
+            .get(self.cell_start(column)..end)
+            .unwrap_or_default();
+        // Most cells have no space around them, and looking for it costs as much as reading the number.
+        match cell.as_bytes() {
+            [b'!'..=b'~'] | [b'!'..=b'~', .., b'!'..=b'~'] => cell,
+            _ => cell.trim(),
+        }
     }
 
     pub(super) fn cells(self) -> impl Iterator<Item = &'r str> {
         (0..self.len()).map(move |column| self.cell(column))
     }
 
-    /// Where a cell of the row stands.
+    /// Where a cell of the row stands: on the line where it begins.
     pub(super) fn site(self, column: usize) -> Site {
+        // Only a quoted cell before it can hold line ends.
+        let before = if self.lines > 1 {
+            line_ends(&self.cells.as_bytes()[..self.cell_start(column)])
+        } else {
+            0
+        };
         Site {
+            line: self.start.line + before,
             column,
             ..self.start
         }
+    }
+
+    fn cell_start(self, column: usize) -> usize {
+        column
+            .checked_sub(1)
+            .and_then(|before| self.ends.get(before))
+            .copied()
+            .unwrap_or(0)
     }
 
     /// The column of a quote that nothing closes before the end of the file.
@@ -260,10 +295,7 @@ fn is_row_of_hashes(name: &str) -> bool {
 }
 
 /// The line ends in a piece of text: CRLF, LF and CR count once each.
-fn line_ends(text: &[u8]) -> u64 {
-    if !text.contains(&b'"') {
-        return 1;
-    }
+pub(super) fn line_ends(text: &[u8]) -> u64 {
     let ends = text.iter().enumerate().filter(|&(at, byte)| match byte {
         b'\n' => true,
         b'\r' => text.get(at + 1) != Some(&b'\n'),

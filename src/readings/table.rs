@@ -98,7 +98,7 @@ fn separator_line<'t>(
         return Some((None, text, first));
     };
     let Some(delimiter) = sign.bytes().next().filter(|sign| DELIMITERS.contains(sign)) else {
-        let fix = "write sep=, or sep=; and separate the cells so, or remove the line";
+        let fix = "write \"sep=;\" and part the cells so, or remove the line";
         faults.cell(
             first,
             String::new,
@@ -142,12 +142,13 @@ fn report_one_cell(mut rows: Rows<'_>, len: usize, given: Option<u8>, faults: &m
     let Some(row) = rows.next() else { return };
     let wrong = match given {
         _ if len > 1 => "the first row holds this alone",
-        Some(_) => "the separator that line 1 names does not part the first row into cells",
-        None => "no comma, semicolon or tab parts the first row into cells",
+        Some(_) => "the first row does not hold the separator of line 1",
+        None => "no comma, semicolon or tab in the first row",
     };
-    let fix = match len {
-        0 | 1 => "save the sheet as CSV; put # before a title",
-        _ => "it needs stations or the header x, y, z; put # before a title",
+    let fix = match given {
+        _ if len > 1 => "it needs stations or the header x, y, z; put # before a title",
+        Some(_) => "correct that line, or remove it",
+        None => "save the sheet as CSV; put # before a title",
     };
     faults.cell(
         row.site(0),
