@@ -16,10 +16,11 @@ const BLOCKED_FROM: usize = 1024;
 pub(crate) struct Cloud<'a> {
     points: &'a [Point],
     origin: Vector,
+    whole: Bounds,
     boxes: Vec<Bounds>,
 }
 
-/// The box around one block of points, as seen from the origin.
+/// The box around some points.
 #[derive(Debug, Clone, Copy)]
 struct Bounds {
     middle: Vector,
@@ -27,33 +28,50 @@ struct Bounds {
 }
 
 impl<'a> Cloud<'a> {
-    pub(crate) fn new(points: &'a [Point], origin: Vector) -> Self {
-        let boxes = if points.len() < BLOCKED_FROM {
-            Vec::new()
+    /// The points as seen from zero. Looks at each point once.
+    pub(crate) fn new(points: &'a [Point]) -> Self {
+        let blocks = points.chunks(BLOCK).map(Bounds::around);
+        let (whole, boxes) = if points.len() < BLOCKED_FROM {
+            (Bounds::around(points), Vec::new())
         } else {
-            points
-                .chunks(BLOCK)
-                .map(|block| Bounds::around(block, origin))
-                .collect()
+            let boxes: Vec<Bounds> = blocks.collect();
+            (Bounds::over(&boxes), boxes)
         };
         Self {
             points,
-            origin,
+            origin: Vector::ZERO,
+            whole,
             boxes,
         }
     }
 
-    /// The middle of the box around the points.
-    pub(crate) fn middle(points: &[Point]) -> Vector {
-        if points.is_empty() {
-            return Vector::ZERO;
+    /// The same points as seen from `origin`.
+    pub(crate) fn seen_from(mut self, origin: Vector) -> Self {
+        let shift = origin - self.origin;
+        self.origin = origin;
+        self.whole.middle -= shift;
+        for b in &mut self.boxes {
+            b.middle -= shift;
         }
-        Bounds::around(points, Vector::ZERO).middle
+        self
+    }
+
+    /// The middle of the box around the points.
+    pub(crate) fn middle(&self) -> Vector {
+        self.whole.middle
+    }
+
+    /// The lowest corner of the box around the points, and the highest.
+    pub(crate) fn corners(&self) -> (Vector, Vector) {
+        (
+            self.whole.middle - self.whole.half,
+            self.whole.middle + self.whole.half,
+        )
     }
 
     /// The longest side of the box around the points.
     pub(crate) fn extent(&self) -> f64 {
-        (Bounds::around(self.points, self.origin).half * 2.0).max_element()
+        (self.whole.half * 2.0).max_element()
     }
 
     /// Every point, as seen from the origin, in the order given.
@@ -120,17 +138,24 @@ impl<'a> Cloud<'a> {
 }
 
 impl Bounds {
-    fn around(points: &[Point], origin: Vector) -> Self {
-        let mut low = Vector::INFINITY;
-        let mut high = Vector::NEG_INFINITY;
-        for &p in points {
-            let p = Vector::from(p);
-            low = low.min(p);
-            high = high.max(p);
-        }
+    /// The box around points; of none, an empty one at zero.
+    fn around(points: &[Point]) -> Self {
+        Self::between(points.iter().map(|&p| (Vector::from(p), Vector::from(p))))
+    }
+
+    /// The box around boxes.
+    fn over(boxes: &[Self]) -> Self {
+        Self::between(boxes.iter().map(|b| (b.middle - b.half, b.middle + b.half)))
+    }
+
+    fn between(corners: impl Iterator<Item = (Vector, Vector)>) -> Self {
+        let (low, high) = corners
+            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+            .unwrap_or((Vector::ZERO, Vector::ZERO));
+        // Halved first, so that the sum of two huge numbers stays finite.
         Self {
-            middle: (low + high) / 2.0 - origin,
-            half: (high - low) / 2.0,
+            middle: low / 2.0 + high / 2.0,
+            half: high / 2.0 - low / 2.0,
         }
     }
 }

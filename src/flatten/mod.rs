@@ -218,7 +218,9 @@ pub fn minimum_zone(face: &[Point], normal: [f64; 3]) -> Option<MinimumZone> {
     if face.is_empty() {
         return None;
     }
-    let cloud = Cloud::new(face, Cloud::middle(face));
+    let cloud = Cloud::new(face);
+    let middle = cloud.middle();
+    let cloud = cloud.seen_from(middle);
     zone::minimum_zones(&cloud, Vector::from(normal).normalize_or(Vector::Z))
         .into_iter()
         .min_by(|a, b| a.width.total_cmp(&b.width))
@@ -244,11 +246,12 @@ impl<'a> Prepared<'a> {
                 return Err(Unanswerable::NoReadings(face));
             }
         }
-        overlap(faces)?;
-        let origin = (Cloud::middle(faces.up) + Cloud::middle(faces.down)) / 2.0;
+        let (up, down) = (Cloud::new(faces.up), Cloud::new(faces.down));
+        overlap(&up, &down)?;
+        let origin = up.middle() / 2.0 + down.middle() / 2.0;
         Ok(Self {
-            up: Cloud::new(faces.up, origin),
-            down: Cloud::new(faces.down, origin),
+            up: up.seen_from(origin),
+            down: down.seen_from(origin),
             origin,
             normal: Vector::from(faces.normal).normalize_or(Vector::Z),
             centre: Vector::from(faces.centre) - origin,
@@ -363,21 +366,14 @@ fn widest(a: Laying, b: Laying) -> Laying {
 }
 
 /// Refuses faces that were read over different parts of the board.
-fn overlap(faces: &Faces<'_>) -> Result<(), Unanswerable> {
-    let range = |points: &[Point], axis: usize| {
-        points
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
-                (low.min(p[axis]), high.max(p[axis]))
-            })
-    };
+fn overlap(up: &Cloud<'_>, down: &Cloud<'_>) -> Result<(), Unanswerable> {
+    let ((up_low, up_high), (down_low, down_high)) = (up.corners(), down.corners());
+    let common = up_high.min(down_high) - up_low.max(down_low);
+    let shorter = (up_high - up_low).min(down_high - down_low);
     for axis in [0, 1] {
-        let (up, down) = (range(faces.up, axis), range(faces.down, axis));
-        let common = up.1.min(down.1) - up.0.max(down.0);
-        let shorter = (up.1 - up.0).min(down.1 - down.0);
-        if common < LEAST_OVERLAP * shorter {
-            let share = if shorter > 0.0 {
-                (common / shorter).max(0.0)
+        if common[axis] < LEAST_OVERLAP * shorter[axis] {
+            let share = if shorter[axis] > 0.0 {
+                (common[axis] / shorter[axis]).max(0.0)
             } else {
                 0.0
             };

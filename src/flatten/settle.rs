@@ -126,7 +126,7 @@ fn facets_at(face: &Cloud<'_>, centre: Vector, normal: Vector) -> Vec<Rest> {
 fn descend(face: &Cloud<'_>, centre: Vector, start: Vector) -> Vector {
     let height = |normal: Vector| (centre - face.furthest(-normal).0).dot(normal);
     let origin = [[0.0; 3]];
-    let point = Cloud::new(&origin, Vector::ZERO);
+    let point = Cloud::new(&origin);
     let lying = Moved {
         cloud: face,
         by: Vector::ZERO,

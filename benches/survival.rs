@@ -1,0 +1,164 @@
+//! Speed as ratios within one run. `cargo bench` prints them; nothing asserts them.
+//!
+//! 1. The shimmed thickness of a million points a face, beside a single pass over the same memory.
+//! 2. The same, beside the general-purpose convex solver Clarabel on a tenth of the points.
+//! 3. The whole command on a 9 × 5 grid, beside the program `true`.
+
+#![allow(clippy::print_stdout)]
+
+use std::hint::black_box;
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use clarabel::algebra::CscMatrix;
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SupportedConeT};
+use outwind::flatten::{Faces, survives_shimmed};
+use outwind::readings::Point;
+
+/// A warped board of 2 m by 200 mm with saw marks: `along` × `across` points.
+fn face(along: usize, across: usize, below: f64) -> Vec<Point> {
+    let mut points = Vec::with_capacity(along * across);
+    for j in 0..across {
+        for i in 0..along {
+            let (x, y) = (
+                2000.0 * i as f64 / (along - 1) as f64,
+                200.0 * j as f64 / (across - 1) as f64,
+            );
+            let (u, v) = (x / 1000.0 - 1.0, y / 100.0 - 1.0);
+            let form = 5.0 * (1.0 - u * u) - 2.0 * (1.0 - v * v) + 2.0 * u * v;
+            let marks = 0.2 * (x * 1.7).sin() + 0.1 * (x * 0.31 + y * 0.83).sin();
+            points.push([x, y, form + marks - below]);
+        }
+    }
+    points
+}
+
+/// The middle of several runs.
+fn median(runs: usize, mut run: impl FnMut()) -> Duration {
+    let mut times: Vec<Duration> = (0..runs)
+        .map(|_| {
+            let start = Instant::now();
+            run();
+            start.elapsed()
+        })
+        .collect();
+    times.sort();
+    times[runs / 2]
+}
+
+fn ratio(a: Duration, b: Duration) -> f64 {
+    a.as_secs_f64() / b.as_secs_f64()
+}
+
+fn faces<'a>(up: &'a [Point], down: &'a [Point]) -> Faces<'a> {
+    Faces {
+        up,
+        down,
+        normal: [0.0, 0.0, 1.0],
+        centre: [1000.0, 100.0, -20.0],
+    }
+}
+
+/// The maximum-margin problem: maximise a − b with n·up ≥ a, n·down ≤ b, |n| ≤ 1.
+fn solver(up: &[Point], down: &[Point]) -> f64 {
+    let rows = up.len() + down.len();
+    let mut entries: Vec<Vec<(usize, f64)>> = vec![Vec::new(); 5];
+    for (row, (point, sign, level)) in up
+        .iter()
+        .map(|p| (p, -1.0, 3))
+        .chain(down.iter().map(|p| (p, 1.0, 4)))
+        .enumerate()
+    {
+        for axis in 0..3 {
+            let origin = [1000.0, 100.0, -20.0][axis];
+            entries[axis].push((row, sign * (point[axis] - origin) / 1000.0));
+        }
+        entries[level].push((row, -sign));
+    }
+    for (axis, column) in entries.iter_mut().take(3).enumerate() {
+        column.push((rows + 1 + axis, -1.0));
+    }
+    let (mut starts, mut indices, mut values) = (vec![0], Vec::new(), Vec::new());
+    for column in entries {
+        for (row, value) in column {
+            indices.push(row);
+            values.push(value);
+        }
+        starts.push(indices.len());
+    }
+    let a = CscMatrix::new(rows + 4, 5, starts, indices, values);
+    let mut b = vec![0.0; rows + 4];
+    b[rows] = 1.0;
+    let p = CscMatrix::zeros((5, 5));
+    let cones = [
+        SupportedConeT::NonnegativeConeT(rows),
+        SupportedConeT::SecondOrderConeT(4),
+    ];
+    let settings = DefaultSettings {
+        verbose: false,
+        ..DefaultSettings::default()
+    };
+    let mut solver = DefaultSolver::new(&p, &[0.0, 0.0, 0.0, -1.0, 1.0], &a, &b, &cones, settings)
+        .expect("the problem is well formed");
+    solver.solve();
+    -solver.solution.obj_val * 1000.0
+}
+
+fn main() {
+    let (up, down) = (face(2000, 500, 0.0), face(2000, 500, 40.0));
+    let pass = median(15, || {
+        let sum: f64 = up.iter().chain(&down).map(|p| p[0] + p[1] + p[2]).sum();
+        black_box(sum);
+    });
+    let mut thickness = 0.0;
+    let exact = median(15, || {
+        thickness = black_box(survives_shimmed(&faces(&up, &down))).unwrap_or(f64::NAN);
+    });
+    println!("shimmed, a million points a face: {thickness:.9} mm in {exact:.1?}");
+    println!(
+        "  a single pass over the same memory: {pass:.1?}; ratio {:.1}",
+        ratio(exact, pass)
+    );
+
+    let (up, down) = (face(1000, 100, 0.0), face(1000, 100, 40.0));
+    let mut by_solver = 0.0;
+    let slow = median(1, || by_solver = solver(&up, &down));
+    let ours = survives_shimmed(&faces(&up, &down)).unwrap_or(f64::NAN);
+    println!(
+        "the solver on a tenth of the points: {by_solver:.9} mm (ours {ours:.9}) in {slow:.1?}; {:.0} times the whole",
+        ratio(slow, exact)
+    );
+
+    let grid = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("nine-by-five.csv");
+    let mut text = String::from("mm,0,250,500,750,1000,1250,1500,1750,2000\n");
+    for y in [0, 50, 100, 150, 200] {
+        let row: Vec<String> = (0..9)
+            .map(|i| format!("{:.1}", 4.0 - 0.2 * f64::from((i - 4) * (i - 4) + y / 50)))
+            .collect();
+        text += &format!("{y},{}\n", row.join(","));
+    }
+    std::fs::File::create(&grid)
+        .and_then(|mut f| f.write_all(text.as_bytes()))
+        .expect("a grid to read");
+    let whole = median(101, || {
+        Command::new(env!("CARGO_BIN_EXE_outwind"))
+            .arg("flatten")
+            .arg(&grid)
+            .args(["--thickness", "40"])
+            .stdout(Stdio::null())
+            .status()
+            .expect("the program runs");
+    });
+    let nothing = median(101, || {
+        Command::new("true")
+            .stdout(Stdio::null())
+            .status()
+            .expect("`true` runs");
+    });
+    println!(
+        "the whole command on a 9 × 5 grid: {whole:.2?}; `true`: {nothing:.2?}; ratio {:.1}",
+        ratio(whole, nothing)
+    );
+}
