@@ -8,7 +8,10 @@ use std::path::Path;
 fn the_readme_shows_what_the_program_prints() {
     let typed = "$ cargo run --release -- ";
     let readme = fs::read_to_string("README.md").unwrap();
-    assert!(readme.contains(typed), "the README shows how to run the program");
+    assert!(
+        readme.contains(typed),
+        "the README shows how to run the program"
+    );
     let session = Path::new(env!("CARGO_TARGET_TMPDIR")).join("readme.md");
     fs::write(&session, readme.replace(typed, "$ outwind ")).unwrap();
     trycmd::TestCases::new().case(session);

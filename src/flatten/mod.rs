@@ -10,6 +10,7 @@ mod holding;
 mod separation;
 mod settle;
 mod shims;
+mod strip;
 mod touching;
 mod zone;
 
@@ -150,8 +151,17 @@ pub enum Unanswerable {
 pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
     let board = Prepared::new(faces)?;
     let (shimmed, slack, pairs) = board.shimmed()?;
-    let balanced = board.balanced();
-    let (as_laid, rocks_to) = board.as_laid();
+    let (up_strip, down_strip) = (
+        strip::widened(faces.up, board.normal),
+        strip::widened(faces.down, board.normal),
+    );
+    let wide = Prepared::new(&Faces {
+        up: up_strip.as_deref().unwrap_or(faces.up),
+        down: down_strip.as_deref().unwrap_or(faces.down),
+        ..*faces
+    })?;
+    let balanced = wide.balanced();
+    let (as_laid, rocks_to) = wide.as_laid();
 
     // Rounding can leave another way a hair above the widest gap: the better of them is then the widest.
     let shimmed = [&balanced, &as_laid]

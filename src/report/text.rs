@@ -99,11 +99,12 @@ impl Page<'_> {
     fn warp(&self) -> String {
         let answer = self.answer;
         let size = format!(
-            "{}: {} long, {} wide, {} readings. Its up face has",
+            "{}: {} long, {} wide, {} reading{}. Its up face has",
             answer.name,
             self.near(answer.outline.length),
             self.near(answer.outline.width),
-            answer.readings
+            answer.readings,
+            if answer.readings == 1 { "" } else { "s" }
         );
         let row = |name: &str, value: Option<f64>, high: &str, low: &str| {
             let shown = value.map_or("not told".to_owned(), |v| self.near(v.abs()));
@@ -211,20 +212,24 @@ impl Page<'_> {
     }
 
     fn holding(&self, found: &Flattening) -> String {
-        let points = found.holding_points.iter().map(|h| {
-            vec![
-                format!("{} face", face_name(h.face)),
-                format!("station {}", self.near(h.point[0])),
-                format!("position {}", self.near(h.point[1])),
-            ]
+        let points = &found.holding_points;
+        let rows = points.iter().map(|h| {
+            format!(
+                "  {:<4} face, station {}, position {}",
+                face_name(h.face),
+                self.near(h.point[0]),
+                self.near(h.point[1])
+            )
         });
-        let rows: Vec<Vec<String>> = points.collect();
-        format!(
-            "What holds it: at these {} readings the finished planes touch rough wood, and no\n\
-             way of laying gets past them. Cut there, and the rest comes out thicker.\n{}",
-            rows.len(),
-            table(&rows)
-        )
+        let intro = format!(
+            "What holds it: at these {} readings the finished planes touch rough wood, and no way of laying gets \
+             past them. Cut there, and the rest comes out thicker.",
+            points.len()
+        );
+        std::iter::once(paragraph(&intro))
+            .chain(rows)
+            .collect::<Vec<_>>()
+            .join("\n")
     }
 
     fn removal(&self, removal: &Removal) -> String {
@@ -251,7 +256,7 @@ impl Page<'_> {
             table(&rows)
         };
         format!(
-            "What comes off where, shimmed ({unit}; stations across, positions down, far edge on top)\n{}\n\n{}",
+            "What comes off where, shimmed ({unit}; end A at the left, far edge on top)\n{}\n\n{}",
             map(Face::Up, &removal.up),
             map(Face::Down, &removal.down)
         )
