@@ -61,14 +61,6 @@ impl<'a> Cloud<'a> {
         self.whole.middle
     }
 
-    /// The lowest corner of the box around the points, and the highest.
-    pub(crate) fn corners(&self) -> (Vector, Vector) {
-        (
-            self.whole.middle - self.whole.half,
-            self.whole.middle + self.whole.half,
-        )
-    }
-
     /// The longest side of the box around the points.
     pub(crate) fn extent(&self) -> f64 {
         (self.whole.half * 2.0).max_element()

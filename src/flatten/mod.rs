@@ -222,16 +222,17 @@ pub struct MinimumZone {
 }
 
 /// The minimum zone of a face: of the local minima, the one that a descent from `normal`, the face's own, reaches;
-/// the narrower where it reaches two. `None` of no points.
+/// the narrower where it reaches two. Points on one line stand for a strip. `None` of no points.
 #[must_use]
 pub fn minimum_zone(face: &[Point], normal: [f64; 3]) -> Option<MinimumZone> {
     if face.is_empty() {
         return None;
     }
-    let cloud = Cloud::new(face);
+    let normal = Vector::from(normal).normalize_or(Vector::Z);
+    let strip = strip::widened(face, normal);
+    let cloud = Cloud::new(strip.as_deref().unwrap_or(face));
     let middle = cloud.middle();
-    let cloud = cloud.seen_from(middle);
-    zone::minimum_zones(&cloud, Vector::from(normal).normalize_or(Vector::Z))
+    zone::minimum_zones(&cloud.seen_from(middle), normal)
         .into_iter()
         .min_by(|a, b| a.width.total_cmp(&b.width))
         .map(|zone| MinimumZone {
@@ -257,13 +258,18 @@ impl<'a> Prepared<'a> {
             }
         }
         let (up, down) = (Cloud::new(faces.up), Cloud::new(faces.down));
-        overlap(&up, &down)?;
+        let normal = Vector::from(faces.normal).normalize_or(Vector::Z);
         let origin = up.middle() / 2.0 + down.middle() / 2.0;
+        let (up, down) = (up.seen_from(origin), down.seen_from(origin));
+        // Two lines of readings have no width to lie over each other by; the lean of the planes tells.
+        if !(strip::is_line(faces.up, normal) && strip::is_line(faces.down, normal)) {
+            overlap(&up, &down, normal)?;
+        }
         Ok(Self {
-            up: up.seen_from(origin),
-            down: down.seen_from(origin),
+            up,
+            down,
             origin,
-            normal: Vector::from(faces.normal).normalize_or(Vector::Z),
+            normal,
             centre: Vector::from(faces.centre) - origin,
         })
     }
@@ -375,22 +381,31 @@ fn widest(a: Laying, b: Laying) -> Laying {
     if b.gap() > a.gap() { b } else { a }
 }
 
-/// Refuses faces that were read over different parts of the board.
-fn overlap(up: &Cloud<'_>, down: &Cloud<'_>) -> Result<(), Unanswerable> {
-    let ((up_low, up_high), (down_low, down_high)) = (up.corners(), down.corners());
-    let common = up_high.min(down_high) - up_low.max(down_low);
-    let shorter = (up_high - up_low).min(down_high - down_low);
-    for axis in [0, 1] {
-        if common[axis] < LEAST_OVERLAP * shorter[axis] {
-            let share = if shorter[axis] > 0.0 {
-                (common[axis] / shorter[axis]).max(0.0)
+/// Refuses faces that were read over different parts of the board, as seen along its normal.
+fn overlap(
+    up_cloud: &Cloud<'_>,
+    down_cloud: &Cloud<'_>,
+    normal: Vector,
+) -> Result<(), Unanswerable> {
+    for (side, along) in [(Vector::X, true), (Vector::Y, false)] {
+        let side = touching::across(side, normal).unwrap_or(side);
+        let reach = |cloud: &Cloud<'_>| {
+            (
+                cloud.furthest(-side).0.dot(side),
+                cloud.furthest(side).0.dot(side),
+            )
+        };
+        let (up, down) = (reach(up_cloud), reach(down_cloud));
+        let common = up.1.min(down.1) - up.0.max(down.0);
+        let shorter = (up.1 - up.0).min(down.1 - down.0);
+        let hair = 1e-9 * (up.1 - up.0).max(down.1 - down.0);
+        if common < LEAST_OVERLAP * shorter - hair {
+            let share = if shorter > 0.0 {
+                (common / shorter).max(0.0)
             } else {
                 0.0
             };
-            return Err(Unanswerable::Apart {
-                along: axis == 0,
-                share,
-            });
+            return Err(Unanswerable::Apart { along, share });
         }
     }
     Ok(())

@@ -97,25 +97,60 @@ fn refine(above: &Moved<'_>, below: &Moved<'_>, mut pairs: Vec<Pair>) -> Separat
         let limit = extreme(above, below, normal);
         let width = limit.difference().dot(normal);
         if best.as_ref().is_none_or(|b| width > b.width) {
-            let slack = (distance - width).max(0.0);
             best = Some(Gap {
                 normal,
                 width,
-                slack,
+                slack: 0.0,
                 pairs: pairs.clone(),
             });
         }
+        let falls = distance < reached;
+        reached = reached.min(distance);
         // A pair already in the hull, or a distance that no longer falls: the numbers have no more to give.
-        if pairs.contains(&limit) || distance - width <= 1e-15 * size || distance >= reached {
+        if pairs.contains(&limit) || distance - width <= 1e-15 * size || !falls {
             break;
         }
-        reached = distance;
         pairs.push(limit);
     }
-    match best {
-        Some(gap) if gap.width > nothing => Separation::Apart(gap),
-        _ => Separation::Meet(pairs),
+    let Some(mut gap) = best else {
+        return Separation::Meet(pairs);
+    };
+    if reached - gap.width > nothing {
+        for normal in normals(&pairs) {
+            let normal = if normal.dot(gap.normal) < 0.0 {
+                -normal
+            } else {
+                normal
+            };
+            let width = extreme(above, below, normal).difference().dot(normal);
+            if width > gap.width {
+                (gap.normal, gap.width) = (normal, width);
+            }
+        }
     }
+    gap.slack = (reached - gap.width).max(0.0);
+    if gap.width > nothing {
+        Separation::Apart(gap)
+    } else {
+        Separation::Meet(gap.pairs)
+    }
+}
+
+/// Directions square to what the pairs' points span on either side: three points of one, or a line of each. Where the
+/// differences of the pairs form a sliver, its normal is poor, and one of these is good.
+fn normals(pairs: &[Pair]) -> Vec<Vector> {
+    let couples = |count: usize| (0..count).flat_map(|i| (0..i).map(move |j| (i, j)));
+    let lines: Vec<Vector> = couples(pairs.len())
+        .flat_map(|(i, j)| {
+            [
+                pairs[i].above - pairs[j].above,
+                pairs[i].below - pairs[j].below,
+            ]
+        })
+        .collect();
+    couples(lines.len())
+        .filter_map(|(i, j)| lines[i].cross(lines[j]).try_normalize())
+        .collect()
 }
 
 /// The point of the pairs' hull nearest to the origin; drops the pairs that it does not need. `None` when the

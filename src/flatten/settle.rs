@@ -9,7 +9,7 @@ use parry3d_f64::math::Vector;
 
 use super::cloud::{Cloud, Moved};
 use super::separation::{Separation, separate};
-use super::touching::{TOUCH, across, lines_span_a_plane};
+use super::touching::{TOUCH, across, span_a_plane};
 
 /// How far below the centre of mass the table is sought, in its height; see `zone` for the same descent.
 const LIFT: f64 = 1.25;
@@ -91,7 +91,7 @@ fn facets_at(face: &Cloud<'_>, centre: Vector, normal: Vector) -> Vec<Rest> {
         .skip(1)
         .map(|f| *f - rest.feet[0])
         .collect();
-    if lines_span_a_plane(&lines, normal) {
+    if span_a_plane(&lines, normal) {
         return vec![rest];
     }
     let first = rest.feet[0];

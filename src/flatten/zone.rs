@@ -9,8 +9,8 @@
 use parry3d_f64::math::Vector;
 
 use super::cloud::{Cloud, Moved};
-use super::separation::{Separation, separate};
-use super::touching::{Touching, lines_span_a_plane};
+use super::separation::{Pair, Separation, separate};
+use super::touching::{across, longest, span_a_plane};
 
 /// How far the copy is raised, in widths: above one, that the two be apart; the nearer to one, the longer the steps.
 const LIFT: f64 = 1.25;
@@ -29,33 +29,48 @@ pub(crate) struct Zone {
     pub(crate) width: f64,
 }
 
-/// The minimum zones that a descent from `start` reaches: one, or the two on either side where the descent
-/// ends on a saddle (a point straight over a line of two others; any turn about that line is narrower).
+/// The minimum zones that a descent from `start` reaches: one, or those on either side where the descent ends on a
+/// saddle (a point straight over a line of two others; any turn about that line is narrower).
 pub(crate) fn minimum_zones(face: &Cloud<'_>, start: Vector) -> Vec<Zone> {
-    let zone = descend(face, start);
-    let touching = Touching::new(face, zone.normal);
-    if zone.width <= 1e-12 * touching.extent() || lines_span_a_plane(&touching.lines(), zone.normal)
-    {
+    let (zone, pairs) = descend(face, start);
+    let nothing = 1e-12 * face.extent();
+    let lines = lines(&pairs, nothing);
+    if zone.width <= nothing || span_a_plane(&lines, zone.normal) {
         return vec![zone];
     }
-    let axis = touching.axis(zone.normal);
-    let mut found: Vec<Zone> = Vec::new();
-    for turn in [NUDGE, -NUDGE] {
-        let turned = zone.normal * turn.cos() + axis.cross(zone.normal) * turn.sin();
-        let aside = descend(face, turned);
-        if found.iter().all(|z| z.normal.distance(aside.normal) > 1e-9) {
-            found.push(aside);
-        }
+    let axis = longest(&lines)
+        .and_then(|line| across(line, zone.normal))
+        .unwrap_or_else(|| zone.normal.any_orthonormal_vector());
+    let narrower: Vec<Zone> = [NUDGE, -NUDGE]
+        .into_iter()
+        .map(|turn| zone.normal * turn.cos() + axis.cross(zone.normal) * turn.sin())
+        .map(|turned| descend(face, turned).0)
+        .filter(|aside| aside.width < zone.width - nothing)
+        .collect();
+    if narrower.is_empty() {
+        vec![zone]
+    } else {
+        narrower
     }
-    found
 }
 
-/// Descends to where the width no longer falls.
-fn descend(face: &Cloud<'_>, start: Vector) -> Zone {
+/// The lines between the points that hold each of the two planes: with two directions among them, no turn is free.
+fn lines(pairs: &[Pair], nothing: f64) -> Vec<Vector> {
+    pairs
+        .iter()
+        .skip(1)
+        .flat_map(|p| [p.above - pairs[0].above, p.below - pairs[0].below])
+        .filter(|line| line.length() > nothing)
+        .collect()
+}
+
+/// Descends to where the width no longer falls; with the pairs of points that hold the planes there.
+fn descend(face: &Cloud<'_>, start: Vector) -> (Zone, Vec<Pair>) {
     let mut zone = Zone {
         normal: start,
         width: width(face, start),
     };
+    let mut pairs = Vec::new();
     for _ in 0..STEPS {
         let lift = zone.normal * (LIFT * zone.width);
         let raised = Moved {
@@ -73,12 +88,13 @@ fn descend(face: &Cloud<'_>, start: Vector) -> Zone {
             normal: gap.normal,
             width: width(face, gap.normal),
         };
+        pairs = gap.pairs;
         if next.width >= zone.width {
             break;
         }
         zone = next;
     }
-    zone
+    (zone, pairs)
 }
 
 /// How far the face reaches along `normal`.

@@ -53,17 +53,37 @@ fn terms(outline: &Outline, x: f64, y: f64) -> [f64; TERMS] {
     [1.0, u, v, u * v, 1.0 - u * u, 1.0 - v * v]
 }
 
+/// Readings whose spread to the side is below this share of their spread along lie on a line: what is left is rounding.
+const LINE: f64 = 1e-7;
+
 /// The least-squares plane `z = a + b x + c y` of the points, as (a, b, c), residuals along z. Where the points
 /// do not determine a slope (fewer than three, or all over one line) the least steep plane is taken.
 #[must_use]
 pub fn plane(points: &[Point]) -> [f64; 3] {
     let count = points.len().max(1) as f64;
-    let centre = |axis: usize| points.iter().map(|p| p[axis]).sum::<f64>() / count;
+    let centre = |axis: usize| points.iter().map(|p| p[axis] / count).sum::<f64>();
     let (x0, y0, z0) = (centre(0), centre(1), centre(2));
+    // The principal axes of the places: along their greatest spread, and square to it.
+    let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
+    for [x, y, _] in points {
+        let (dx, dy) = (x - x0, y - y0);
+        xx += dx * dx;
+        xy += dx * dy;
+        yy += dy * dy;
+    }
+    let (sin, cos) = (0.5 * (2.0 * xy).atan2(xx - yy)).sin_cos();
+    let spread = |c: f64, s: f64| (c * c * xx + 2.0 * c * s * xy + s * s * yy).max(0.0).sqrt();
+    let on_a_line = spread(-sin, cos) <= LINE * spread(cos, sin);
     let mut rows = LeastSquares::new(2);
     for [x, y, z] in points {
-        rows.push(&[x - x0, y - y0], z - z0);
+        let (dx, dy) = (x - x0, y - y0);
+        let aside = if on_a_line { 0.0 } else { cos * dy - sin * dx };
+        rows.push(&[cos * dx + sin * dy, aside], z - z0);
     }
     let slopes = rows.solve().shortest;
-    [z0 - slopes[0] * x0 - slopes[1] * y0, slopes[0], slopes[1]]
+    let (b, c) = (
+        cos * slopes[0] - sin * slopes[1],
+        sin * slopes[0] + cos * slopes[1],
+    );
+    [z0 - b * x0 - c * y0, b, c]
 }

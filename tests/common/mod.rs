@@ -1,5 +1,8 @@
 //! Boards by formula, shared by the tests.
-#![allow(dead_code)]
+#![allow(dead_code, unreachable_pub)]
+
+pub mod random;
+pub mod solver;
 
 use outwind::flatten::{Faces, Flattening, Unanswerable, flatten};
 use outwind::readings::Point;
