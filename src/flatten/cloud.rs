@@ -61,6 +61,13 @@ impl<'a> Cloud<'a> {
         self.whole.middle
     }
 
+    /// Whether every coordinate is a number no further than this from the origin.
+    pub(crate) fn lies_within(&self, furthest: f64) -> bool {
+        let reach = self.whole.middle.abs() + self.whole.half;
+        // A comparison with what is no number fails.
+        reach.max_element() <= furthest && reach.is_finite()
+    }
+
     /// The longest side of the box around the points.
     pub(crate) fn extent(&self) -> f64 {
         (self.whole.half * 2.0).max_element()

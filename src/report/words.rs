@@ -85,6 +85,10 @@ pub fn unanswerable(reason: Unanswerable, notation: Notation) -> String {
                 face_name(face)
             )
         }
+        Unanswerable::TooFar(face) => format!(
+            "A reading of the {} face lies over 10 km from zero; check the units of the file.",
+            face_name(face)
+        ),
         Unanswerable::UpsideDown(by) => format!(
             "The up face lies {} below the down face on average: the faces are swapped, or depths were taken for \
              heights. If the numbers are depths below a datum, say --depth.",

@@ -92,6 +92,9 @@ impl LeastSquares {
             self.rotate_in();
         }
         let k = self.columns;
+        if self.triangle.iter().any(|v| !v.is_finite()) {
+            return Fit::undetermined(k, self.rows);
+        }
         // Fewer rows than columns leave a trapezium: rows of zeros make it a triangle.
         let triangle = self.triangle.resize(k + 1, k + 1, 0.0);
         let mut r = triangle.view((0, 0), (k, k)).into_owned();
@@ -160,6 +163,18 @@ impl LeastSquares {
 }
 
 impl Fit {
+    /// The fit of rows that determine nothing, as where their squares overflow.
+    fn undetermined(columns: usize, rows: usize) -> Self {
+        Self {
+            coefficients: vec![None; columns],
+            shortest: vec![0.0; columns],
+            standard_errors: vec![None; columns],
+            rank: 0,
+            rows,
+            residual_sum_of_squares: f64::INFINITY,
+        }
+    }
+
     /// The residual standard deviation, over the rows left when the rank is taken off; `None` when none is left.
     #[must_use]
     pub fn residual_sd(&self) -> Option<f64> {
