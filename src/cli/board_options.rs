@@ -67,8 +67,6 @@ pub(super) struct BoardOptions {
 #[derive(Debug)]
 pub(super) struct Loaded {
     pub(super) board: Board,
-    /// The unit of numbers without one.
-    pub(super) unit: Option<Unit>,
     pub(super) notation: Notation,
 }
 
@@ -76,8 +74,12 @@ pub(super) struct Loaded {
 const SAME_PLACE: f64 = 0.5;
 
 impl BoardOptions {
-    /// Reads the files and makes a board of them.
-    pub(super) fn load(&self) -> Result<Loaded, Problem> {
+    /// Reads the files and makes a board of them. `more` reads the command's own options once the readings' unit is
+    /// known, so that all faults are told at once.
+    pub(super) fn load<T>(
+        &self,
+        more: impl FnOnce(Option<Unit>, &mut Vec<String>) -> T,
+    ) -> Result<(Loaded, T), Problem> {
         let settings = Settings {
             unit: self.unit,
             depth: self.depth,
@@ -134,6 +136,7 @@ impl BoardOptions {
             },
         };
         positive("--error", &self.error, &mut faults);
+        let more = more(unit, &mut faults);
         if !faults.is_empty() {
             return Err(Problem::Input(faults));
         }
@@ -144,11 +147,7 @@ impl BoardOptions {
             leave_out(&mut board, place, unit, notation).unwrap_or_else(|fault| faults.push(fault));
         }
         if faults.is_empty() {
-            Ok(Loaded {
-                board,
-                unit,
-                notation,
-            })
+            Ok((Loaded { board, notation }, more))
         } else {
             Err(Problem::Input(faults))
         }
@@ -195,7 +194,7 @@ fn leave_out(
     unit: Option<Unit>,
     notation: Notation,
 ) -> Result<(), String> {
-    let Some((x, y)) = place.split_once([',', ';']) else {
+    let [x, y] = place.split([',', ';']).collect::<Vec<_>>()[..] else {
         return Err(format!(
             "--without: \"{place}\" is not a place; give a station and a position with a comma between, such as \
              \"36, 7-1/2\""

@@ -31,22 +31,14 @@ pub(super) struct FlattenArguments {
 }
 
 pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(), Problem> {
-    let Loaded {
-        board,
-        unit,
-        notation,
-    } = arguments.board.load()?;
-    let mut faults = Vec::new();
-    let need = dimension::positive("--need", arguments.need.as_ref(), unit, &mut faults);
-    let spacing = dimension::positive(
-        "--shim-every",
-        arguments.shim_every.as_ref(),
-        unit,
-        &mut faults,
-    );
-    if !faults.is_empty() {
-        return Err(Problem::Input(faults));
-    }
+    let (Loaded { board, notation }, (need, spacing)) = arguments.board.load(|unit, faults| {
+        let mut option =
+            |name, text: &Option<String>| dimension::positive(name, text.as_ref(), unit, faults);
+        (
+            option("--need", &arguments.need),
+            option("--shim-every", &arguments.shim_every),
+        )
+    })?;
     let question = Question {
         need,
         support_spacing: spacing.unwrap_or(usual_spacing(notation.unit())).mm(),

@@ -215,7 +215,11 @@ fn notes(
     }
     if let Ok(found) = flattening {
         notes.extend(read_in_part(faces));
-        if let Some(other) = &found.rocks_to {
+        if let Some(other) = found
+            .rocks_to
+            .as_ref()
+            .filter(|_| found.as_laid.gap() > 0.0)
+        {
             notes.push(Note::Rocks(other.thickness()));
         }
         let less = found.as_laid.thickness() - found.balanced.thickness();

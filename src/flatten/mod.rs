@@ -18,6 +18,8 @@ mod zone;
 pub use answer::{Answer, Note, Question, Removal};
 pub use shims::Shim;
 
+use std::cmp::Ordering;
+
 use parry3d_f64::math::Vector;
 
 use crate::readings::{Face, Point};
@@ -196,9 +198,11 @@ pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
             point: (p + board.origin).to_array(),
         })
     };
-    let holding_points = found(Face::Up, above)
+    let mut holding_points: Vec<HoldingPoint> = found(Face::Up, above)
         .chain(found(Face::Down, below))
         .collect();
+    let order = |h: &HoldingPoint| (h.face, h.point[0], h.point[1]);
+    holding_points.sort_by(|a, b| order(a).partial_cmp(&order(b)).unwrap_or(Ordering::Equal));
     Ok(Flattening {
         as_laid,
         rocks_to,

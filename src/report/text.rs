@@ -143,11 +143,10 @@ impl Page<'_> {
                 "end B far and end A near corners are high",
                 "end B near and end A far corners are high",
             ),
-            row(
+            format!(
+                "  {:<9}{:<11} rough or kinked: departs so far on average",
                 "the rest",
-                Some(warp.residual_rms),
-                "rough or kinked: departs so far on average",
-                "",
+                self.off(warp.residual_rms)
             ),
         ]
         .join("\n")

@@ -91,7 +91,7 @@ pub fn unanswerable(reason: Unanswerable, notation: Notation) -> String {
         ),
         Unanswerable::UpsideDown(by) => format!(
             "The up face lies {} below the down face on average: the faces are swapped, or depths were taken for \
-             heights. If the numbers are depths below a datum, say --depth.",
+             heights. Say --depth if the numbers are depths below a datum, and only then.",
             notation.write(Length::from_mm(by), Rounding::Nearest)
         ),
         Unanswerable::Apart { along, share } => format!(
