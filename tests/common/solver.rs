@@ -124,30 +124,36 @@ impl Rows {
     }
 }
 
-/// Minimises `cost · x`; the solution, the optimum's two bounds and the residuals.
+/// Minimises `cost · x`; the solution, the optimum's two bounds and the residuals. Where the tightest tolerance is more
+/// than the solver's arithmetic takes, and it ends without a number, it is asked again with a looser one.
 fn solve(cost: &[f64], rows: &Rows, cones: &[SupportedConeT<f64>]) -> (Vec<f64>, f64, f64) {
     let p = CscMatrix::zeros((cost.len(), cost.len()));
-    let settings = DefaultSettings {
-        verbose: false,
-        max_iter: 500,
-        tol_gap_abs: 1e-13,
-        tol_gap_rel: 1e-13,
-        tol_feas: 1e-13,
-        ..DefaultSettings::default()
-    };
-    let mut solver = DefaultSolver::new(
-        &p,
-        cost,
-        &rows.matrix(cost.len()),
-        &rows.right,
-        cones,
-        settings,
-    )
-    .expect("the problem is well formed");
-    solver.solve();
-    let s = &solver.solution;
-    let accuracy = (s.obj_val - s.obj_val_dual).abs() + s.r_prim + s.r_dual;
-    (s.x.clone(), s.obj_val, accuracy)
+    for tolerance in [1e-13, 1e-11, 1e-9] {
+        let settings = DefaultSettings {
+            verbose: false,
+            max_iter: 500,
+            tol_gap_abs: tolerance,
+            tol_gap_rel: tolerance,
+            tol_feas: tolerance,
+            ..DefaultSettings::default()
+        };
+        let mut solver = DefaultSolver::new(
+            &p,
+            cost,
+            &rows.matrix(cost.len()),
+            &rows.right,
+            cones,
+            settings,
+        )
+        .expect("the problem is well formed");
+        solver.solve();
+        let s = &solver.solution;
+        let accuracy = (s.obj_val - s.obj_val_dual).abs() + s.r_prim + s.r_dual;
+        if accuracy.is_finite() {
+            return (s.x.clone(), s.obj_val, accuracy);
+        }
+    }
+    panic!("the solver found no number at any tolerance");
 }
 
 /// The maximum-margin problem: maximise a − b with n·up ≥ a, n·down ≤ b, |n| ≤ 1. `frame` is near the answer.
