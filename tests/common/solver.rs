@@ -125,13 +125,20 @@ impl Rows {
 }
 
 /// Minimises `cost · x`; the solution, the optimum's two bounds and the residuals. Where the tightest tolerance is more
-/// than the solver's arithmetic takes, and it ends without a number, it is asked again with a looser one.
+/// than the solver's arithmetic takes, and it ends without a number, it is asked again without scaling the rows, then with a looser one.
 fn solve(cost: &[f64], rows: &Rows, cones: &[SupportedConeT<f64>]) -> (Vec<f64>, f64, f64) {
     let p = CscMatrix::zeros((cost.len(), cost.len()));
-    for tolerance in [1e-13, 1e-11, 1e-9] {
+    for (tolerance, equilibrated) in [
+        (1e-13, true),
+        (1e-13, false),
+        (1e-10, true),
+        (1e-10, false),
+        (1e-8, false),
+    ] {
         let settings = DefaultSettings {
             verbose: false,
             max_iter: 500,
+            equilibrate_enable: equilibrated,
             tol_gap_abs: tolerance,
             tol_gap_rel: tolerance,
             tol_feas: tolerance,
