@@ -1,6 +1,8 @@
 //! The exact answers beside a general-purpose convex solver, Clarabel, on random boards. Run with `--nocapture` for
 //! the figures.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 mod common;
 
 use common::flattened;

@@ -1,5 +1,7 @@
 //! Malformed files and command lines, with whole messages and exit codes; help texts; a reader that has gone.
 
+#![allow(clippy::unwrap_used)]
+
 use std::io::Read;
 use std::process::{Command, Stdio};
 

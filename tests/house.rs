@@ -1,5 +1,7 @@
 //! The house rules, read off the source text.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

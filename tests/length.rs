@@ -1,5 +1,7 @@
 //! Lengths as a shop writes them: what is read, what is refused and in which words, what is written.
 
+#![allow(clippy::unwrap_used)]
+
 use outwind::length::{
     DecimalMark, Length, LengthError, Notation, Rounding, Unit, Written, read, read_positive,
 };

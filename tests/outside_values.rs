@@ -1,6 +1,8 @@
 //! Values from outside the project, computed by the functions that the program uses. Run with `--nocapture` for the
 //! figures reached.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 mod common;
 
 use std::collections::BTreeMap;

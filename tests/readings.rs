@@ -1,5 +1,7 @@
 //! Readings files that are in order, in every shape in which a spreadsheet or a probe writes them.
 
+#![allow(clippy::unwrap_used)]
+
 use outwind::length::Unit;
 use outwind::readings::{Caliper, Heights, Layout, Point, Settings, read_calipers, read_heights};
 

@@ -1,5 +1,7 @@
 //! The README's sessions, run.
 
+#![allow(clippy::unwrap_used)]
+
 use std::fs;
 use std::path::Path;
 

@@ -1,5 +1,7 @@
 //! Every sample scan is run, and its text and JSON compared whole.
 
+#![allow(clippy::unwrap_used)]
+
 use std::fs;
 
 #[test]

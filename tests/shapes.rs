@@ -1,5 +1,7 @@
 //! Shapes whose answer is known in closed form, derived by hand: bow b, cup c, corner lift T on an even thickness.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 mod common;
 
 use approx::assert_abs_diff_eq;

@@ -47,7 +47,7 @@ pub(crate) fn holding_points(
 
 /// Whether these points alone keep the gap from being wider.
 fn hold(above: &[Vector], below: &[Vector], normal: Vector, width: f64, tolerance: f64) -> bool {
-    let points = |list: &[Vector]| list.iter().map(|v| v.to_array()).collect::<Vec<_>>();
+    let points = |list: &[Vector]| list.iter().map(Vector::to_array).collect::<Vec<_>>();
     let (up, down) = (points(above), points(below));
     let (up, down) = (Cloud::new(&up), Cloud::new(&down));
     let still = |cloud| Moved {

@@ -175,8 +175,8 @@ fn nearest_point(pairs: &mut Vec<Pair>) -> Option<Vector> {
             for k in j + 1..count {
                 let corners = [differences[i], differences[j], differences[k]];
                 offer(on_triangle(corners), &[i, j, k]);
-                for l in k + 1..count {
-                    let corners = [corners[0], corners[1], corners[2], differences[l]];
+                for (l, &last) in differences.iter().enumerate().skip(k + 1) {
+                    let corners = [corners[0], corners[1], corners[2], last];
                     if surrounds_origin(corners) {
                         *pairs = [i, j, k, l].map(|m| pairs[m]).to_vec();
                         return None;

@@ -152,8 +152,9 @@ pub fn board(seed: u64) -> RandomBoard {
         dice.between(0.0, std::f64::consts::TAU)
     };
     let tilt = frame([lean.sin() * way.cos(), lean.sin() * way.sin(), lean.cos()]);
-    let offset =
-        [0, 1, 2].map(|_| dice.between(-10_000.0, 10_000.0) * f64::from(u8::from(seed % 2 == 0)));
+    let offset = [0, 1, 2].map(|_| {
+        dice.between(-10_000.0, 10_000.0) * if seed.is_multiple_of(2) { 1.0 } else { 0.0 }
+    });
     for p in up.iter_mut().chain(&mut down) {
         let turned = seen_from(&tilt, *p);
         *p = [0, 1, 2].map(|k| turned[k] + offset[k]);
