@@ -4,3 +4,4 @@
 
 pub mod length;
 pub mod readings;
+pub mod surface;
