@@ -205,7 +205,7 @@ impl Law {
                 ));
             }
             Kind::Tapered => {
-                for _ in 0..=dice.below(3) {
+                for _ in 0..=dice.below(2) {
                     let (x1, y1) = (dice.uniform(0.0, length), dice.uniform(0.0, width));
                     let (rx, ry) = (dice.uniform(60.0, 250.0), dice.uniform(0.2, 0.6) * width);
                     let (depth, power) = (dice.uniform(0.5, 2.0), dice.uniform(1.0, 2.0));
@@ -230,8 +230,8 @@ impl Law {
                 for face in [[1.0, 0.0], [0.0, 1.0]] {
                     let (wave, askew) = (dice.uniform(70.0, 400.0), dice.uniform(-0.5, 0.5));
                     let phase = move |x: f64, y: f64| std::f64::consts::TAU * (x + askew * y) / wave;
-                    terms.push((0.25, times(face, move |x, y| phase(x, y).sin())));
-                    terms.push((0.25, times(face, move |x, y| phase(x, y).cos())));
+                    terms.push((0.2, times(face, move |x, y| phase(x, y).sin())));
+                    terms.push((0.2, times(face, move |x, y| phase(x, y).cos())));
                 }
             }
         }

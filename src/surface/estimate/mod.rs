@@ -1,13 +1,19 @@
 //! Both faces of a board from readings of any kind.
 
+mod design;
+mod doubt;
 mod draw;
 mod fit;
+mod next;
 mod prior;
 mod random;
 mod wave;
 
 use crate::readings::Face;
-use fit::{Belief, Design};
+use design::Design;
+pub use doubt::Doubt;
+pub use draw::Faces;
+use fit::{Belief, Fit};
 use prior::Prior;
 
 /// A board's outline in the board frame, millimetres.
@@ -71,6 +77,7 @@ pub struct Estimate {
     prior: Prior,
     design: Design,
     beliefs: Vec<Belief>,
+    doubts: Vec<Doubt>,
 }
 
 impl Estimate {
@@ -85,8 +92,21 @@ impl Estimate {
         }
         let far = 50.0 + 3.0 * observations.iter().map(|o| o.value.abs()).fold(0.0, f64::max);
         let prior = Prior::new(&outline, far);
-        let design = Design::new(&outline, &prior, observations, setups, far);
-        let beliefs = fit::beliefs(&design, &prior, 256, 100);
-        Ok(Self { outline, prior, design, beliefs })
+        let doubts = doubt::doubts(&outline, &prior, observations, setups);
+        let kept: Vec<Observation> = observations
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| doubts.iter().all(|d| d.observation != *i))
+            .map(|(_, o)| o.clone())
+            .collect();
+        let design = Design::new(&outline, &prior, &kept, setups);
+        let beliefs = Fit::new(&design, &prior).beliefs(100);
+        Ok(Self { outline, prior, design, beliefs, doubts })
+    }
+
+    /// The readings that do not fit the others, worst first, at most three; they are left out.
+    #[must_use]
+    pub fn doubts(&self) -> &[Doubt] {
+        &self.doubts
     }
 }

@@ -28,14 +28,20 @@ pub(super) struct Size {
 pub(super) struct Prior {
     pub(super) groups: Vec<Group>,
     pub(super) sizes: Vec<Size>,
-    pub(super) kinks: Vec<Kink>,
-    pub(super) kink_chance: f64,
+    /// Standard deviation of what is unknown altogether: datum, thickness, set-ups.
+    pub(super) far: f64,
+    /// Shapes of which a board has at most one.
+    pub(super) features: Vec<Feature>,
 }
 
+/// A shape along the board, of both faces together, that few boards have.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Kink {
+pub(super) struct Feature {
     pub(super) wave: Wave,
+    /// Standard deviation of its amplitude, millimetres.
     pub(super) sd: f64,
+    /// The chance that a board has it.
+    pub(super) chance: f64,
 }
 
 /// Both faces together: the warp. Half up and half down: the thickness.
@@ -64,15 +70,18 @@ impl Prior {
         let (l, w) = (outline.length / 2000.0, outline.width / 200.0);
         let (bow, cup, twist) = (l * l, w * w, l * w);
         let (half_length, half_width) = (outline.length / 2.0, outline.width / 2.0);
-        use Wave::{Bridge, Constant, Crown, Slope};
-        let bridge: Vec<(Wave, f64)> = (1..=24).map(|n| (Bridge(n), 1.0 / f64::from(n * n))).collect();
+        use Wave::{Bridge, Constant, Crown, Ess, Quartic, Slope};
+        let bridge = |from: u32, to: u32| -> Vec<(Wave, f64)> {
+            (from..=to).map(|n| (Bridge(n), f64::from(n).powi(-2))).collect()
+        };
         let mut cup_change = vec![(Slope, 1.0)];
-        cup_change.extend(bridge.iter().copied());
+        cup_change.extend(bridge(1, 12));
         let local = |reach: f64, along: u32, across: u32| {
             (stationary(reach / half_length, along), stationary(reach / half_width, across))
         };
-        let (long_x, long_y) = local(env("RL", 350.0), 24, 12);
-        let (short_x, short_y) = local(env("RS", 80.0), 40, 10);
+        let (long_x, long_y) = local(env("RL", 450.0), 20, 10);
+        let (thick_x, thick_y) = local(env("RT", 250.0), 24, 10);
+        let (short_x, short_y) = local(env("RS", 80.0), 36, 8);
         let groups = vec![
             form(WARP, Constant, Constant, far),
             form(WARP, Slope, Constant, far),
@@ -81,31 +90,46 @@ impl Prior {
             form(WARP, Crown, Constant, env("FB", 5.0) * bow),
             form(WARP, Constant, Crown, env("FC", 2.0) * cup),
             form(WARP, Slope, Slope, env("FT", 2.0) * twist),
+            form(WARP, Ess, Constant, env("FS", 1.5) * bow),
+            form(WARP, Quartic, Constant, env("FQ", 0.3) * bow),
+            form(WARP, Crown, Slope, env("FTC", 0.5) * twist),
+            form(WARP, Ess, Slope, env("FTE", 0.4) * twist),
+            form(WARP, Slope, Crown, env("FCS", 0.4) * cup),
+            form(WARP, Constant, Ess, env("FCE", 0.2) * cup),
+            form(WARP, Constant, Quartic, env("FCQ", 0.1) * cup),
             form(THICKNESS, Slope, Constant, env("TU", 0.4)),
             form(THICKNESS, Constant, Slope, env("TV", 0.3)),
-            rough(WARP, &bridge, &[(Constant, 1.0)], 0),
-            rough(WARP, &bridge, &[(Slope, 1.0)], 1),
+            rough(WARP, &bridge(1, 24), &[(Constant, 1.0)], 0),
+            rough(WARP, &bridge(1, 16), &[(Slope, 1.0)], 1),
             rough(WARP, &cup_change, &[(Crown, 1.0)], 2),
+            rough(WARP, &[(Constant, 1.0), (Slope, 0.5)], &bridge(2, 8), 2),
             rough(WARP, &long_x, &long_y, 3),
-            rough(THICKNESS, &long_x, &long_y, 4),
+            rough(THICKNESS, &thick_x, &thick_y, 4),
             rough((1.0, 0.0), &short_x, &short_y, 5),
             rough((0.0, 1.0), &short_x, &short_y, 5),
         ];
         let sizes = vec![
-            Size { median: env("S0", 2.5) * bow, log_sd: env("D0", 0.9) },
-            Size { median: env("S1", 1.0) * twist, log_sd: env("D1", 0.9) },
-            Size { median: env("S2", 0.4) * cup, log_sd: env("D2", 0.9) },
-            Size { median: env("S3", 0.35), log_sd: env("D3", 0.6) },
+            Size { median: env("S0", 0.7) * bow, log_sd: env("D0", 0.8) },
+            Size { median: env("S1", 0.3) * twist, log_sd: env("D1", 0.8) },
+            Size { median: env("S2", 0.15) * cup, log_sd: env("D2", 0.8) },
+            Size { median: env("S3", 0.40), log_sd: env("D3", 0.4) },
             Size { median: env("S4", 0.25), log_sd: env("D4", 0.6) },
-            Size { median: env("S5", 0.10), log_sd: env("D5", 0.8) },
+            Size { median: env("S5", 0.08), log_sd: env("D5", 0.8) },
         ];
-        let count = 24;
-        let kinks = (0..count)
-            .map(|k| Kink {
-                wave: Wave::Hat { at: -0.9 + 1.8 * f64::from(k) / f64::from(count - 1) },
-                sd: env("SK", 5.0) * bow,
-            })
+        let mut features = Vec::new();
+        let mut add = |waves: Vec<Wave>, sd: f64, chance: f64| {
+            let chance = chance / waves.len() as f64;
+            features.extend(waves.into_iter().map(|wave| Feature { wave, sd, chance }));
+        };
+        let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
+        add((2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect(), env("SK", 5.0) * bow, env("PK", 0.25));
+        let curls = [-0.2, 0.1, 0.3, 0.5, 0.65, 0.8]
+            .iter()
+            .flat_map(|&start| [1.25, 2.25].map(|power| (start, power)))
+            .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
             .collect();
-        Self { groups, sizes, kinks, kink_chance: env("PK", 0.3) }
+        add(curls, env("SC", 5.0) * bow, env("PC", 0.2));
+        add([0.8, 1.0, 1.25].map(|power| Wave::Askew { power }).to_vec(), env("SS", 3.0) * bow, env("PS", 0.12));
+        Self { groups, sizes, far, features }
     }
 }

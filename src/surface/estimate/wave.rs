@@ -13,6 +13,15 @@ pub(super) enum Wave {
     /// sin(nπ(1 + u)/2): nought at both ends. With amplitudes that fall as 1/n² they make up the path whose
     /// curvature is white noise, pinned at both ends: kinks of any size at any place.
     Bridge(u32),
+    /// u(1 − u²): S-bow.
+    Ess,
+    /// (1 − u²)(1 − 5u²): a bow that is flat in the middle, or pointed.
+    Quartic,
+    /// sin(2π((1 + u)/2)^power): S-bow whose middle lies off the board's.
+    Askew { power: f64 },
+    /// Nought up to `start`, from there on the share of the rest of the board to the power; from the far end backwards
+    /// where `far` is false.
+    Curl { start: f64, power: f64, far: bool },
     /// sin(nπ(u + half)/(2 half)): on an interval longer than the board.
     Wide { n: u32, half: f64 },
     /// A kink at `at`: straight from nought at −1 up to 1 there and straight down to nought at 1.
@@ -25,6 +34,13 @@ impl Wave {
             Self::Constant => 1.0,
             Self::Slope => u,
             Self::Crown => 1.0 - u * u,
+            Self::Ess => u * (1.0 - u * u),
+            Self::Quartic => (1.0 - u * u) * (1.0 - 5.0 * u * u),
+            Self::Askew { power } => (2.0 * PI * ((1.0 + u) / 2.0).max(0.0).powf(power)).sin(),
+            Self::Curl { start, power, far } => {
+                let u = if far { u } else { -u };
+                ((u - start) / (1.0 - start)).max(0.0).powf(power)
+            }
             Self::Bridge(n) => (f64::from(n) * FRAC_PI_2 * (1.0 + u)).sin(),
             Self::Wide { n, half } => (f64::from(n) * FRAC_PI_2 * (1.0 + u / half)).sin(),
             Self::Hat { at } => ((1.0 + u) / (1.0 + at)).min((1.0 - u) / (1.0 - at)),
