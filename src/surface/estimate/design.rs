@@ -2,6 +2,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::fit::Belief;
 use super::prior::Prior;
 use super::{Observation, Outline};
 use crate::readings::Face;
@@ -70,5 +71,23 @@ impl Design {
             values: DVector::from_fn(n, |i, _| readings[i].value),
             noise: DVector::from_fn(n, |i, _| readings[i].sd),
         }
+    }
+
+    /// Mean and variance, without its own error, of the one reading of `place`, as these readings tell it.
+    pub(super) fn predict(&self, place: &Self, belief: &Belief) -> (f64, f64) {
+        let mut covariance = &self.setups * place.setups.transpose();
+        let mut variance = place.setups.norm_squared();
+        for ((seen, at), factor) in self.groups.iter().zip(&place.groups).zip(&belief.factors) {
+            covariance.gemm(factor * factor, seen, &at.transpose(), 1.0);
+            variance += factor * factor * at.norm_squared();
+        }
+        if let Some(feature) = belief.feature {
+            let at = place.features[feature][0];
+            covariance.column_mut(0).axpy(at, &self.features[feature], 1.0);
+            variance += at * at;
+        }
+        let covariance = covariance.column(0).into_owned();
+        let told = covariance.dot(&belief.cholesky.solve(&covariance));
+        (covariance.dot(&belief.solved), (variance - told).max(0.0))
     }
 }

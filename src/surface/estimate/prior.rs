@@ -80,7 +80,7 @@ impl Prior {
             (stationary(reach / half_length, along), stationary(reach / half_width, across))
         };
         let (long_x, long_y) = local(env("RL", 450.0), 20, 10);
-        let (thick_x, thick_y) = local(env("RT", 250.0), 24, 10);
+        let (thick_x, thick_y) = local(env("RT", 300.0), 24, 10);
         let (short_x, short_y) = local(env("RS", 80.0), 36, 8);
         let groups = vec![
             form(WARP, Constant, Constant, far),
@@ -90,15 +90,18 @@ impl Prior {
             form(WARP, Crown, Constant, env("FB", 5.0) * bow),
             form(WARP, Constant, Crown, env("FC", 2.0) * cup),
             form(WARP, Slope, Slope, env("FT", 2.0) * twist),
-            form(WARP, Ess, Constant, env("FS", 1.5) * bow),
-            form(WARP, Quartic, Constant, env("FQ", 0.3) * bow),
-            form(WARP, Crown, Slope, env("FTC", 0.5) * twist),
-            form(WARP, Ess, Slope, env("FTE", 0.4) * twist),
-            form(WARP, Slope, Crown, env("FCS", 0.4) * cup),
-            form(WARP, Constant, Ess, env("FCE", 0.2) * cup),
-            form(WARP, Constant, Quartic, env("FCQ", 0.1) * cup),
+            form(WARP, Ess, Constant, env("FS", 0.8) * bow),
+            form(WARP, Quartic, Constant, env("FQ", 0.12) * bow),
+            form(WARP, Crown, Slope, env("FTC", 0.2) * twist),
+            form(WARP, Ess, Slope, env("FTE", 0.1) * twist),
+            form(WARP, Slope, Crown, env("FCS", 0.2) * cup),
+            form(WARP, Constant, Ess, env("FCE", 0.06) * cup),
+            form(WARP, Constant, Quartic, env("FCQ", 0.04) * cup),
             form(THICKNESS, Slope, Constant, env("TU", 0.4)),
             form(THICKNESS, Constant, Slope, env("TV", 0.3)),
+            form(THICKNESS, Constant, Crown, env("TC", 0.5)),
+            form(THICKNESS, Slope, Crown, env("TCS", 0.25)),
+            form(THICKNESS, Crown, Constant, env("TB", 0.25)),
             rough(WARP, &bridge(1, 24), &[(Constant, 1.0)], 0),
             rough(WARP, &bridge(1, 16), &[(Slope, 1.0)], 1),
             rough(WARP, &cup_change, &[(Crown, 1.0)], 2),
@@ -109,12 +112,12 @@ impl Prior {
             rough((0.0, 1.0), &short_x, &short_y, 5),
         ];
         let sizes = vec![
-            Size { median: env("S0", 0.7) * bow, log_sd: env("D0", 0.8) },
-            Size { median: env("S1", 0.3) * twist, log_sd: env("D1", 0.8) },
-            Size { median: env("S2", 0.15) * cup, log_sd: env("D2", 0.8) },
+            Size { median: env("S0", 0.25) * bow, log_sd: env("D0", 1.0) },
+            Size { median: env("S1", 0.1) * twist, log_sd: env("D1", 0.8) },
+            Size { median: env("S2", 0.04) * cup, log_sd: env("D2", 0.8) },
             Size { median: env("S3", 0.40), log_sd: env("D3", 0.4) },
-            Size { median: env("S4", 0.25), log_sd: env("D4", 0.6) },
-            Size { median: env("S5", 0.08), log_sd: env("D5", 0.8) },
+            Size { median: env("S4", 0.35), log_sd: env("D4", 0.6) },
+            Size { median: env("S5", 0.12), log_sd: env("D5", 1.0) },
         ];
         let mut features = Vec::new();
         let mut add = |waves: Vec<Wave>, sd: f64, chance: f64| {
