@@ -2,10 +2,12 @@
 
 mod simulator;
 
-use outwind::surface::estimate::Estimate;
 use outwind::readings::Face;
+use outwind::surface::estimate::Estimate;
 use outwind::surface::estimate::{Observation, Term};
-use simulator::{Board, Dice, KINDS, caliper, grid_survey, hull_distance, quantile, sticks_survey, told};
+use simulator::{
+    Board, Dice, KINDS, caliper, grid_survey, hull_distance, quantile, sticks_survey, told,
+};
 
 #[derive(Default, Clone)]
 struct Score {
@@ -19,7 +21,11 @@ struct Score {
 impl Score {
     fn add(&mut self, mut thick: Vec<f64>, truth: f64) {
         thick.sort_by(f64::total_cmp);
-        let (low, middle, high) = (quantile(&thick, 0.05), quantile(&thick, 0.5), quantile(&thick, 0.95));
+        let (low, middle, high) = (
+            quantile(&thick, 0.05),
+            quantile(&thick, 0.5),
+            quantile(&thick, 0.95),
+        );
         self.boards += 1;
         self.inside += usize::from(low <= truth && truth <= high);
         self.error += middle - truth;
@@ -49,7 +55,10 @@ impl Score {
 }
 
 fn env(name: &str, default: usize) -> usize {
-    std::env::var(name).ok().and_then(|s| s.parse().ok()).unwrap_or(default)
+    std::env::var(name)
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(default)
 }
 
 #[test]
@@ -59,12 +68,17 @@ fn table() {
     let seed = env("SEED", 1) as u64;
     let count = env("DRAWS", 300);
     let survey_kind = std::env::var("SURVEY").unwrap_or("7x3".into());
-    let noise = std::env::var("NOISE").ok().and_then(|s| s.parse().ok()).unwrap_or(1.0);
+    let noise = std::env::var("NOISE")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(1.0);
     let mut all = Score::default();
     let mut all_told = Score::default();
     let mut spent = std::time::Duration::ZERO;
     for kind in KINDS {
-        if let Ok(only) = std::env::var("KIND") && !only.contains(&format!("{kind:?}")) {
+        if let Ok(only) = std::env::var("KIND")
+            && !only.contains(&format!("{kind:?}"))
+        {
             continue;
         }
         let mut score = Score::default();
@@ -77,14 +91,23 @@ fn table() {
                 "sticks" => sticks_survey(&board, &mut dice),
                 s => {
                     let (a, b) = s.split_once('x').unwrap();
-                    grid_survey(&board, a.parse().unwrap(), b.parse().unwrap(), noise, &mut dice)
+                    grid_survey(
+                        &board,
+                        a.parse().unwrap(),
+                        b.parse().unwrap(),
+                        noise,
+                        &mut dice,
+                    )
                 }
             };
             let start = std::time::Instant::now();
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
             let draws: Vec<_> = estimate.draws(65, 9, count, 7).collect();
             spent += start.elapsed();
-            let thick: Vec<f64> = draws.iter().map(|f| hull_distance(&f.up, &f.down)).collect();
+            let thick: Vec<f64> = draws
+                .iter()
+                .map(|f| hull_distance(&f.up, &f.down))
+                .collect();
             score.add(thick, truth);
             if env("TOLD", 0) > 0 {
                 let thick = told(&board, &survey, env("TOLD", 0), count, &mut dice);
@@ -137,8 +160,12 @@ fn plant(slip: usize, survey: &mut [Observation], dice: &mut Dice) -> Option<Vec
             survey[i].value += if dice.coin() { 3.3 } else { -3.3 };
         }
     }
-    let changed: Vec<usize> = (0..21).filter(|&i| (survey[i].value - before[i]).abs() > 0.5).collect();
-    let most = (0..21).map(|i| (survey[i].value - before[i]).abs()).fold(0.0, f64::max);
+    let changed: Vec<usize> = (0..21)
+        .filter(|&i| (survey[i].value - before[i]).abs() > 0.5)
+        .collect();
+    let most = (0..21)
+        .map(|i| (survey[i].value - before[i]).abs())
+        .fold(0.0, f64::max);
     (most >= 3.2).then_some(changed)
 }
 
@@ -147,7 +174,14 @@ fn plant(slip: usize, survey: &mut [Observation], dice: &mut Dice) -> Option<Vec
 fn slips() {
     let each = env("EACH", 20);
     let seed = env("SEED", 1) as u64;
-    let names = ["sign", "3/8 for 3/16", "swapped cells", "unit", "row shifted", "ten errors"];
+    let names = [
+        "sign",
+        "3/8 for 3/16",
+        "swapped cells",
+        "unit",
+        "row shifted",
+        "ten errors",
+    ];
     let (mut clean, mut alarms) = (0, 0);
     let mut found = [[0usize; 2]; 6];
     for kind in KINDS {
@@ -156,14 +190,22 @@ fn slips() {
             let board = Board::new(kind, &mut dice);
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             clean += 1;
-            let named = Estimate::new(board.outline, &survey, 0).unwrap().doubts().len();
+            let named = Estimate::new(board.outline, &survey, 0)
+                .unwrap()
+                .doubts()
+                .len();
             alarms += usize::from(named > 0);
             for slip in 0..6 {
                 let mut bad = survey.clone();
-                let Some(changed) = plant(slip, &mut bad, &mut dice) else { continue };
+                let Some(changed) = plant(slip, &mut bad, &mut dice) else {
+                    continue;
+                };
                 let estimate = Estimate::new(board.outline, &bad, 0).unwrap();
                 let named = estimate.doubts();
-                let right = named.iter().filter(|d| changed.contains(&d.observation)).count();
+                let right = named
+                    .iter()
+                    .filter(|d| changed.contains(&d.observation))
+                    .count();
                 found[slip][1] += 1;
                 found[slip][0] += usize::from(right > 0 && 2 * right >= named.len());
             }
@@ -176,10 +218,16 @@ fn slips() {
 }
 
 fn half_width(estimate: &Estimate, count: usize) -> (f64, Vec<f64>) {
-    let thick: Vec<f64> = estimate.draws(49, 9, count, 7).map(|f| hull_distance(&f.up, &f.down)).collect();
+    let thick: Vec<f64> = estimate
+        .draws(49, 9, count, 7)
+        .map(|f| hull_distance(&f.up, &f.down))
+        .collect();
     let mut sorted = thick.clone();
     sorted.sort_by(f64::total_cmp);
-    ((quantile(&sorted, 0.95) - quantile(&sorted, 0.05)) / 2.0, thick)
+    (
+        (quantile(&sorted, 0.95) - quantile(&sorted, 0.05)) / 2.0,
+        thick,
+    )
 }
 
 #[test]
@@ -201,11 +249,26 @@ fn next_reading_narrows() {
                     let x = board.outline.length * f64::from(i) / 12.0;
                     let y = board.outline.width * f64::from(j) / 4.0;
                     for face in [Face::Up, Face::Down] {
-                        let terms = vec![Term { face, x, y, weight: 1.0 }];
-                        candidates.push(Observation { terms, setup: vec![], value: 0.0, sd: 0.32 });
+                        let terms = vec![Term {
+                            face,
+                            x,
+                            y,
+                            weight: 1.0,
+                        }];
+                        candidates.push(Observation {
+                            terms,
+                            setup: vec![],
+                            value: 0.0,
+                            sd: 0.32,
+                        });
                     }
                     if j % 4 == 0 {
-                        candidates.push(Observation { terms: caliper(x, y), setup: vec![], value: 0.0, sd: 0.19 });
+                        candidates.push(Observation {
+                            terms: caliper(x, y),
+                            setup: vec![],
+                            value: 0.0,
+                            sd: 0.19,
+                        });
                     }
                 }
             }
@@ -224,5 +287,9 @@ fn next_reading_narrows() {
             boards += 1.0;
         }
     }
-    println!("narrowed by {:.4} mm where advised, {:.4} at random, {boards} boards", chosen / boards, random / boards);
+    println!(
+        "narrowed by {:.4} mm where advised, {:.4} at random, {boards} boards",
+        chosen / boards,
+        random / boards
+    );
 }

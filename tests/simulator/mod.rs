@@ -53,8 +53,15 @@ pub enum Kind {
     Slab,
 }
 
-pub const KINDS: [Kind; 7] =
-    [Kind::Smooth, Kind::Kinked, Kind::SBowed, Kind::Tapered, Kind::OneEnd, Kind::SawWaves, Kind::Slab];
+pub const KINDS: [Kind; 7] = [
+    Kind::Smooth,
+    Kind::Kinked,
+    Kind::SBowed,
+    Kind::Tapered,
+    Kind::OneEnd,
+    Kind::SawWaves,
+    Kind::Slab,
+];
 
 /// What a shape adds to the up and the down face at (x, y).
 type Shape = Box<dyn Fn(f64, f64) -> [f64; 2]>;
@@ -80,11 +87,21 @@ impl Board {
         } else {
             (dice.uniform(1200.0, 2600.0), dice.uniform(120.0, 300.0))
         };
-        let outline = Outline { x0: 0.0, y0: 0.0, length, width };
+        let outline = Outline {
+            x0: 0.0,
+            y0: 0.0,
+            length,
+            width,
+        };
         let law = Law::new(kind, length, width, dice);
         let mut amplitudes: Vec<f64> = law.terms.iter().map(|(sd, _)| sd * dice.normal()).collect();
         amplitudes[0] = dice.uniform(20.0, 70.0) - THICKNESS_MIDDLE;
-        Self { kind, outline, law, amplitudes }
+        Self {
+            kind,
+            outline,
+            law,
+            amplitudes,
+        }
     }
 
     pub fn faces(&self, x: f64, y: f64) -> [f64; 2] {
@@ -105,7 +122,10 @@ impl Board {
     /// What survives of the whole board, on a grid of at most `step` mm.
     pub fn survives(&self, step: f64) -> f64 {
         let Outline { length, width, .. } = self.outline;
-        let (nx, ny) = ((length / step).ceil() as usize, (width / step).ceil() as usize);
+        let (nx, ny) = (
+            (length / step).ceil() as usize,
+            (width / step).ceil() as usize,
+        );
         let (mut up, mut down) = (Vec::new(), Vec::new());
         for i in 0..=nx {
             for j in 0..=ny {
@@ -161,20 +181,25 @@ impl Law {
         let (crown, power) = (dice.uniform(-0.25, 0.25), dice.uniform(1.7, 2.8));
         terms.push((
             4.0 * l * l * share,
-            times(BOTH, move |x, _| 1.0 - ((u(x) - crown).abs() / (1.0 + crown.abs())).powf(power)),
+            times(BOTH, move |x, _| {
+                1.0 - ((u(x) - crown).abs() / (1.0 + crown.abs())).powf(power)
+            }),
         ));
         let (crown, power) = (dice.uniform(-0.2, 0.2), dice.uniform(1.8, 2.6));
         let change = dice.uniform(-0.3, 0.3);
         terms.push((
             1.6 * w * w * share,
             times(BOTH, move |x, y| {
-                (1.0 + change * u(x)) * (1.0 - ((v(y) - crown).abs() / (1.0 + crown.abs())).powf(power))
+                (1.0 + change * u(x))
+                    * (1.0 - ((v(y) - crown).abs() / (1.0 + crown.abs())).powf(power))
             }),
         ));
         let bend = dice.uniform(-0.25, 0.25);
         terms.push((
             7.0 / 4.0 * l * w * share,
-            times(BOTH, move |x, y| v(y) * (u(x) + bend * (u(x) * u(x) - 1.0) + 0.3 * bend * u(x).powi(3))),
+            times(BOTH, move |x, y| {
+                v(y) * (u(x) + bend * (u(x) * u(x) - 1.0) + 0.3 * bend * u(x).powi(3))
+            }),
         ));
         // Local waves of the faces together, and of the thickness; a little taper.
         waves(&mut terms, BOTH, 0.45, length, width, dice);
@@ -201,7 +226,9 @@ impl Law {
                 let warp = dice.uniform(0.75, 1.35);
                 terms.push((
                     3.0 * l * l,
-                    times(BOTH, move |x, _| (std::f64::consts::TAU * (x / length).powf(warp)).sin()),
+                    times(BOTH, move |x, _| {
+                        (std::f64::consts::TAU * (x / length).powf(warp)).sin()
+                    }),
                 ));
             }
             Kind::Tapered => {
@@ -209,9 +236,14 @@ impl Law {
                     let (x1, y1) = (dice.uniform(0.0, length), dice.uniform(0.0, width));
                     let (rx, ry) = (dice.uniform(60.0, 250.0), dice.uniform(0.2, 0.6) * width);
                     let (depth, power) = (dice.uniform(0.5, 2.0), dice.uniform(1.0, 2.0));
-                    let face = if dice.coin() { [-depth, 0.0] } else { [0.0, depth] };
+                    let face = if dice.coin() {
+                        [-depth, 0.0]
+                    } else {
+                        [0.0, depth]
+                    };
                     certain.push(times(face, move |x, y| {
-                        (-(0.5 * (((x - x1) / rx).powi(2) + ((y - y1) / ry).powi(2))).powf(power)).exp()
+                        (-(0.5 * (((x - x1) / rx).powi(2) + ((y - y1) / ry).powi(2))).powf(power))
+                            .exp()
                     }));
                 }
             }
@@ -223,13 +255,17 @@ impl Law {
                     ((a - start) / (1.0 - start)).max(0.0)
                 };
                 terms.push((5.0 * l * l, times(BOTH, move |x, _| ramp(x).powf(power))));
-                terms.push((2.0 * l * w, times(BOTH, move |x, y| v(y) * ramp(x).powf(twist))));
+                terms.push((
+                    2.0 * l * w,
+                    times(BOTH, move |x, y| v(y) * ramp(x).powf(twist)),
+                ));
                 terms.push((0.8 * w * w, times(BOTH, move |x, y| v(y) * v(y) * ramp(x))));
             }
             Kind::SawWaves => {
                 for face in [[1.0, 0.0], [0.0, 1.0]] {
                     let (wave, askew) = (dice.uniform(70.0, 400.0), dice.uniform(-0.5, 0.5));
-                    let phase = move |x: f64, y: f64| std::f64::consts::TAU * (x + askew * y) / wave;
+                    let phase =
+                        move |x: f64, y: f64| std::f64::consts::TAU * (x + askew * y) / wave;
                     terms.push((0.2, times(face, move |x, y| phase(x, y).sin())));
                     terms.push((0.2, times(face, move |x, y| phase(x, y).cos())));
                 }
@@ -240,10 +276,20 @@ impl Law {
 }
 
 /// Waves of standard deviation `sd` over about half a metre: bells on a jittered lattice.
-fn waves(terms: &mut Vec<(f64, Shape)>, faces: [f64; 2], sd: f64, length: f64, width: f64, dice: &mut Dice) {
+fn waves(
+    terms: &mut Vec<(f64, Shape)>,
+    faces: [f64; 2],
+    sd: f64,
+    length: f64,
+    width: f64,
+    dice: &mut Dice,
+) {
     let reach = dice.uniform(250.0, 550.0) / std::f64::consts::SQRT_2;
     let step = reach;
-    let (x0, y0) = (dice.uniform(-1.0, 0.0) * step, dice.uniform(-1.0, 0.0) * step);
+    let (x0, y0) = (
+        dice.uniform(-1.0, 0.0) * step,
+        dice.uniform(-1.0, 0.0) * step,
+    );
     // The sum of squares of unit bells on the lattice is near pi (reach / step)^2.
     let sd = sd / (std::f64::consts::PI).sqrt();
     let margin = 2.0 * reach;
@@ -251,10 +297,15 @@ fn waves(terms: &mut Vec<(f64, Shape)>, faces: [f64; 2], sd: f64, length: f64, w
     while x < length + margin {
         let mut y = y0 - margin;
         while y < width + margin {
-            let (cx, cy) = (x + dice.uniform(-0.2, 0.2) * step, y + dice.uniform(-0.2, 0.2) * step);
+            let (cx, cy) = (
+                x + dice.uniform(-0.2, 0.2) * step,
+                y + dice.uniform(-0.2, 0.2) * step,
+            );
             terms.push((
                 sd,
-                times(faces, move |x, y| (-0.5 * ((x - cx).powi(2) + (y - cy).powi(2)) / (reach * reach)).exp()),
+                times(faces, move |x, y| {
+                    (-0.5 * ((x - cx).powi(2) + (y - cy).powi(2)) / (reach * reach)).exp()
+                }),
             ));
             y += step;
         }
@@ -275,22 +326,52 @@ pub fn with_rounding(sd: f64) -> f64 {
 fn read(board: &Board, terms: Vec<Term>, sd: f64, dice: &mut Dice) -> Observation {
     let value = board.value(&terms) + sd * dice.normal();
     let value = (value / SIXTY_FOURTH).round() * SIXTY_FOURTH;
-    Observation { terms, setup: Vec::new(), value, sd: with_rounding(sd) }
+    Observation {
+        terms,
+        setup: Vec::new(),
+        value,
+        sd: with_rounding(sd),
+    }
 }
 
 /// Places from edge to edge, the outer ones set in by up to 20 mm.
 fn places(extent: f64, count: usize, dice: &mut Dice) -> Vec<f64> {
-    let inset = if dice.coin() { 0.0 } else { dice.uniform(0.0, 20.0) };
-    (0..count).map(|i| inset + (extent - 2.0 * inset) * i as f64 / (count - 1) as f64).collect()
+    let inset = if dice.coin() {
+        0.0
+    } else {
+        dice.uniform(0.0, 20.0)
+    };
+    (0..count)
+        .map(|i| inset + (extent - 2.0 * inset) * i as f64 / (count - 1) as f64)
+        .collect()
 }
 
 /// A grid of heights of the up face, station by station, and calipers at both edges of every station.
-pub fn grid_survey(board: &Board, nx: usize, ny: usize, noise: f64, dice: &mut Dice) -> Vec<Observation> {
-    let (xs, ys) = (places(board.outline.length, nx, dice), places(board.outline.width, ny, dice));
+pub fn grid_survey(
+    board: &Board,
+    nx: usize,
+    ny: usize,
+    noise: f64,
+    dice: &mut Dice,
+) -> Vec<Observation> {
+    let (xs, ys) = (
+        places(board.outline.length, nx, dice),
+        places(board.outline.width, ny, dice),
+    );
     let mut survey = Vec::new();
     for &x in &xs {
         for &y in &ys {
-            survey.push(read(board, vec![Term { face: Face::Up, x, y, weight: 1.0 }], 0.3 * noise, dice));
+            survey.push(read(
+                board,
+                vec![Term {
+                    face: Face::Up,
+                    x,
+                    y,
+                    weight: 1.0,
+                }],
+                0.3 * noise,
+                dice,
+            ));
         }
     }
     for &x in &xs {
@@ -303,7 +384,20 @@ pub fn grid_survey(board: &Board, nx: usize, ny: usize, noise: f64, dice: &mut D
 
 /// The terms of a thickness.
 pub fn caliper(x: f64, y: f64) -> Vec<Term> {
-    vec![Term { face: Face::Up, x, y, weight: 1.0 }, Term { face: Face::Down, x, y, weight: -1.0 }]
+    vec![
+        Term {
+            face: Face::Up,
+            x,
+            y,
+            weight: 1.0,
+        },
+        Term {
+            face: Face::Down,
+            x,
+            y,
+            weight: -1.0,
+        },
+    ]
 }
 
 /// Straightedge gaps and winding sticks on the up face, and calipers at both edges of seven stations: along three lines
@@ -312,7 +406,12 @@ pub fn caliper(x: f64, y: f64) -> Vec<Term> {
 pub fn sticks_survey(board: &Board, dice: &mut Dice) -> Vec<Observation> {
     let Outline { length, width, .. } = board.outline;
     let xs = places(length, 7, dice);
-    let up = |x: f64, y: f64, weight: f64| Term { face: Face::Up, x, y, weight };
+    let up = |x: f64, y: f64, weight: f64| Term {
+        face: Face::Up,
+        x,
+        y,
+        weight,
+    };
     let mut survey = Vec::new();
     for y in [0.0, width / 2.0, width] {
         for &x in &xs[1..6] {
@@ -326,7 +425,12 @@ pub fn sticks_survey(board: &Board, dice: &mut Dice) -> Vec<Observation> {
         survey.push(read(board, gap, 0.3, dice));
     }
     for &x in &xs[1..] {
-        let wind = vec![up(x, width, 1.0), up(x, 0.0, -1.0), up(xs[0], width, -1.0), up(xs[0], 0.0, 1.0)];
+        let wind = vec![
+            up(x, width, 1.0),
+            up(x, 0.0, -1.0),
+            up(xs[0], width, -1.0),
+            up(xs[0], 0.0, 1.0),
+        ];
         survey.push(read(board, wind, 0.3, dice));
     }
     for &x in &xs {
@@ -358,7 +462,12 @@ impl SupportMap for Cloud<'_> {
 pub fn hull_distance(up: &[Point], down: &[Point]) -> f64 {
     let (up, down, pose) = (Cloud(up), Cloud(down), Pose::IDENTITY);
     let mut simplex = VoronoiSimplex::new();
-    simplex.reset(CsoPoint::from_shapes(&pose, &up, &down, Vector::new(0.0, 0.0, -1.0)));
+    simplex.reset(CsoPoint::from_shapes(
+        &pose,
+        &up,
+        &down,
+        Vector::new(0.0, 0.0, -1.0),
+    ));
     match closest_points(&pose, &up, &down, f64::MAX, true, &mut simplex) {
         GJKResult::ClosestPoints(a, b, _) => (a - b).length(),
         _ => 0.0,
@@ -369,7 +478,13 @@ pub fn hull_distance(up: &[Point], down: &[Point]) -> f64 {
 
 /// Draws of what survives from the posterior under the kind's own law: laws drawn at random, weighed by the
 /// likelihood of the readings, amplitudes exact given the law.
-pub fn told(board: &Board, survey: &[Observation], laws: usize, draws: usize, dice: &mut Dice) -> Vec<f64> {
+pub fn told(
+    board: &Board,
+    survey: &[Observation],
+    laws: usize,
+    draws: usize,
+    dice: &mut Dice,
+) -> Vec<f64> {
     let Outline { length, width, .. } = board.outline;
     let n = survey.len();
     let fit = |law: &Law| {
@@ -378,19 +493,28 @@ pub fn told(board: &Board, survey: &[Observation], laws: usize, draws: usize, di
             sd * reading_of(&survey[i], shape)
         });
         let residual = DVector::from_fn(n, |i, _| {
-            survey[i].value - law.certain.iter().map(|shape| reading_of(&survey[i], shape)).sum::<f64>()
+            survey[i].value
+                - law
+                    .certain
+                    .iter()
+                    .map(|shape| reading_of(&survey[i], shape))
+                    .sum::<f64>()
         });
         let noise = DMatrix::from_diagonal(&DVector::from_fn(n, |i, _| survey[i].sd.powi(2)));
-        let cholesky = (&design * design.transpose() + noise).cholesky().expect("positive definite");
+        let cholesky = (&design * design.transpose() + noise)
+            .cholesky()
+            .expect("positive definite");
         (design, residual, cholesky)
     };
     let seeds: Vec<u64> = (0..laws).map(|_| dice.bits()).collect();
     let weights: Vec<f64> = seeds
         .iter()
         .map(|&seed| {
-            let (_, residual, cholesky) = fit(&Law::new(board.kind, length, width, &mut Dice::new(seed)));
+            let (_, residual, cholesky) =
+                fit(&Law::new(board.kind, length, width, &mut Dice::new(seed)));
             let solved = cholesky.solve(&residual);
-            -0.5 * residual.dot(&solved) - cholesky.l().diagonal().iter().map(|d| d.ln()).sum::<f64>()
+            -0.5 * residual.dot(&solved)
+                - cholesky.l().diagonal().iter().map(|d| d.ln()).sum::<f64>()
         })
         .collect();
     let top = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -407,16 +531,25 @@ pub fn told(board: &Board, survey: &[Observation], laws: usize, draws: usize, di
         let law = Law::new(board.kind, length, width, &mut Dice::new(seed));
         let (design, residual, cholesky) = fit(&law);
         let grid: Vec<[f64; 2]> = (0..65)
-            .flat_map(|i| (0..9).map(move |j| [length * f64::from(i) / 64.0, width * f64::from(j) / 8.0]))
+            .flat_map(|i| {
+                (0..9).map(move |j| [length * f64::from(i) / 64.0, width * f64::from(j) / 8.0])
+            })
             .collect();
-        let shapes: Vec<Vec<[f64; 2]>> =
-            law.terms.iter().map(|(sd, s)| grid.iter().map(|p| s(p[0], p[1]).map(|z| z * sd)).collect()).collect();
-        let certain: Vec<Vec<[f64; 2]>> =
-            law.certain.iter().map(|s| grid.iter().map(|p| s(p[0], p[1])).collect()).collect();
+        let shapes: Vec<Vec<[f64; 2]>> = law
+            .terms
+            .iter()
+            .map(|(sd, s)| grid.iter().map(|p| s(p[0], p[1]).map(|z| z * sd)).collect())
+            .collect();
+        let certain: Vec<Vec<[f64; 2]>> = law
+            .certain
+            .iter()
+            .map(|s| grid.iter().map(|p| s(p[0], p[1])).collect())
+            .collect();
         for _ in 0..here {
             let prior = DVector::from_fn(law.terms.len(), |_, _| dice.normal());
             let error = DVector::from_fn(n, |i, _| survey[i].sd * dice.normal());
-            let amplitudes = &prior + design.transpose() * cholesky.solve(&(&residual - &design * &prior - error));
+            let amplitudes = &prior
+                + design.transpose() * cholesky.solve(&(&residual - &design * &prior - error));
             let (mut up, mut down) = (Vec::new(), Vec::new());
             for (k, p) in grid.iter().enumerate() {
                 let mut z = [0.0; 2];

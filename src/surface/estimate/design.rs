@@ -21,7 +21,12 @@ pub(super) struct Design {
 }
 
 impl Design {
-    pub(super) fn new(outline: &Outline, prior: &Prior, readings: &[Observation], setups: usize) -> Self {
+    pub(super) fn new(
+        outline: &Outline,
+        prior: &Prior,
+        readings: &[Observation],
+        setups: usize,
+    ) -> Self {
         let n = readings.len();
         let groups = prior
             .groups
@@ -30,7 +35,12 @@ impl Design {
                 let mut design = DMatrix::zeros(n, group.sd.len());
                 for (i, reading) in readings.iter().enumerate() {
                     for term in &reading.terms {
-                        let factor = term.weight * if term.face == Face::Up { group.up } else { group.down };
+                        let factor = term.weight
+                            * if term.face == Face::Up {
+                                group.up
+                            } else {
+                                group.down
+                            };
                         if factor == 0.0 {
                             continue;
                         }
@@ -54,7 +64,11 @@ impl Design {
             .map(|feature| {
                 DVector::from_fn(n, |i, _| {
                     let at = |x| feature.wave.at(outline.inside(x, 0.0).0);
-                    readings[i].terms.iter().map(|t| feature.sd * t.weight * at(t.x)).sum()
+                    readings[i]
+                        .terms
+                        .iter()
+                        .map(|t| feature.sd * t.weight * at(t.x))
+                        .sum()
                 })
             })
             .collect();
@@ -83,7 +97,9 @@ impl Design {
         }
         if let Some(feature) = belief.feature {
             let at = place.features[feature][0];
-            covariance.column_mut(0).axpy(at, &self.features[feature], 1.0);
+            covariance
+                .column_mut(0)
+                .axpy(at, &self.features[feature], 1.0);
             variance += at * at;
         }
         let covariance = covariance.column(0).into_owned();

@@ -21,28 +21,42 @@ pub struct Doubt {
 /// At most so many are named at a time.
 const MOST: usize = 3;
 
+/// The chance that a clean survey has a reading so far off, were the model exact.
+const SURPRISE: f64 = 3e-3;
+
 /// The readings to leave out, worst first.
-pub(super) fn doubts(outline: &Outline, prior: &Prior, readings: &[Observation], setups: usize) -> Vec<Doubt> {
-    let env = |k: &str, d: f64| std::env::var(k).ok().and_then(|s| s.parse().ok()).unwrap_or(d);
+pub(super) fn doubts(
+    outline: &Outline,
+    prior: &Prior,
+    readings: &[Observation],
+    setups: usize,
+) -> Vec<Doubt> {
     let mut kept: Vec<usize> = (0..readings.len()).collect();
     let mut doubts: Vec<Doubt> = Vec::new();
-    while env("TAIL", 3e-4) > 0.0 && doubts.len() < MOST && kept.len() > 4 {
+    while doubts.len() < MOST && kept.len() > 4 {
         let subset: Vec<Observation> = kept.iter().map(|&i| readings[i].clone()).collect();
         let design = Design::new(outline, prior, &subset, setups);
         let expected = Fit::new(&design, prior).expected();
         let score = |k: usize| expected[k].tail.max(1e-300).ln();
         let Some(worst) = (0..kept.len()).min_by(|&a, &b| {
             let far = |k: usize| (subset[k].value - expected[k].value).abs() / expected[k].sd;
-            score(a).total_cmp(&score(b)).then(far(b).total_cmp(&far(a)))
+            score(a)
+                .total_cmp(&score(b))
+                .then(far(b).total_cmp(&far(a)))
         }) else {
             break;
         };
         let e = expected[worst];
-        if e.tail > env("TAIL", 3e-4) / (kept.len() as f64) {
+        if e.tail > SURPRISE / kept.len() as f64 {
             break;
         }
         let observation = kept.remove(worst);
-        doubts.push(Doubt { observation, value: readings[observation].value, expected: e.value, sd: e.sd });
+        doubts.push(Doubt {
+            observation,
+            value: readings[observation].value,
+            expected: e.value,
+            sd: e.sd,
+        });
     }
     doubts
 }

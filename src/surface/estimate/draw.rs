@@ -36,7 +36,12 @@ impl Amplitudes {
         let error = normals(design.noise.len()).component_mul(&design.noise);
         let misfit = &design.values - error - drawn.readings(design, belief);
         let solved = belief.cholesky.solve(&misfit);
-        for ((waves, amplitude), factor) in design.groups.iter().zip(&mut drawn.groups).zip(&belief.factors) {
+        for ((waves, amplitude), factor) in design
+            .groups
+            .iter()
+            .zip(&mut drawn.groups)
+            .zip(&belief.factors)
+        {
             amplitude.gemv_tr(*factor, waves, &solved, 1.0);
         }
         drawn.setups.gemv_tr(1.0, &design.setups, &solved, 1.0);
@@ -49,7 +54,9 @@ impl Amplitudes {
     /// What would be read without error.
     pub(super) fn readings(&self, design: &Design, belief: &Belief) -> DVector<f64> {
         let mut readings = &design.setups * &self.setups;
-        for ((waves, amplitude), factor) in design.groups.iter().zip(&self.groups).zip(&belief.factors) {
+        for ((waves, amplitude), factor) in
+            design.groups.iter().zip(&self.groups).zip(&belief.factors)
+        {
             readings.gemv(*factor, waves, amplitude, 1.0);
         }
         if let Some(feature) = belief.feature {
@@ -71,7 +78,9 @@ impl Grid {
     fn new(estimate: &Estimate, stations: usize, positions: usize) -> Self {
         let even = |n: usize| -> Vec<f64> {
             let steps = n.max(2) - 1;
-            (0..=steps).map(|k| -1.0 + 2.0 * k as f64 / steps as f64).collect()
+            (0..=steps)
+                .map(|k| -1.0 + 2.0 * k as f64 / steps as f64)
+                .collect()
         };
         let (us, vs) = (even(stations), even(positions));
         let waves = estimate
@@ -105,8 +114,16 @@ impl Grid {
                 }
             }
         }
-        let mut faces = Faces { up: Vec::new(), down: Vec::new() };
-        let Outline { x0, y0, length, width } = estimate.outline;
+        let mut faces = Faces {
+            up: Vec::new(),
+            down: Vec::new(),
+        };
+        let Outline {
+            x0,
+            y0,
+            length,
+            width,
+        } = estimate.outline;
         for (i, u) in self.us.iter().enumerate() {
             let bend = belief.feature.map_or(0.0, |k| {
                 let feature = &estimate.prior.features[k];
@@ -133,11 +150,16 @@ impl Estimate {
         seed: u64,
     ) -> impl Iterator<Item = Faces> + '_ {
         let grid = Grid::new(self, stations, positions);
-        self.amplitudes(count, seed).map(move |(belief, amplitudes)| grid.faces(self, belief, &amplitudes))
+        self.amplitudes(count, seed)
+            .map(move |(belief, amplitudes)| grid.faces(self, belief, &amplitudes))
     }
 
     /// The amplitudes of the draws, each with its belief.
-    pub(super) fn amplitudes(&self, count: usize, seed: u64) -> impl Iterator<Item = (&Belief, Amplitudes)> + '_ {
+    pub(super) fn amplitudes(
+        &self,
+        count: usize,
+        seed: u64,
+    ) -> impl Iterator<Item = (&Belief, Amplitudes)> + '_ {
         let mut random = Random::new(seed);
         (0..count).map(move |k| {
             // The beliefs in even steps, so that a few draws already span them all.

@@ -84,7 +84,12 @@ impl Covariances {
 
 impl<'a> Fit<'a> {
     pub(super) fn new(design: &'a Design, prior: &'a Prior) -> Self {
-        let mut fit = Self { design, prior, covariances: Covariances::new(design, prior), trials: Vec::new() };
+        let mut fit = Self {
+            design,
+            prior,
+            covariances: Covariances::new(design, prior),
+            trials: Vec::new(),
+        };
         let dimensions = prior.sizes.len();
         let point = |index: usize| DVector::from_fn(dimensions, |k, _| halton_normal(index, k));
         let first: Vec<DVector<f64>> = (0..FIRST).map(point).collect();
@@ -102,7 +107,9 @@ impl<'a> Fit<'a> {
             let apart = z - &mean;
             square.ger(*w, &apart, &apart, 1.0);
         }
-        let Some(root) = square.cholesky() else { return fit };
+        let Some(root) = square.cholesky() else {
+            return fit;
+        };
         let log_determinant: f64 = root.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
         let from_prior = (DEFENSIVE * SECOND as f64) as usize;
         fit.trials.clear();
@@ -111,10 +118,14 @@ impl<'a> Fit<'a> {
             if index >= from_prior {
                 z = &mean + root.l() * z;
             }
-            let apart = root.l().solve_lower_triangular(&(&z - &mean)).unwrap_or_else(|| z.clone());
+            let apart = root
+                .l()
+                .solve_lower_triangular(&(&z - &mean))
+                .unwrap_or_else(|| z.clone());
             let under_prior = -0.5 * z.norm_squared();
             let under_normal = -0.5 * apart.norm_squared() - log_determinant;
-            let proposed = (DEFENSIVE * under_prior.exp() + (1.0 - DEFENSIVE) * under_normal.exp()).ln();
+            let proposed =
+                (DEFENSIVE * under_prior.exp() + (1.0 - DEFENSIVE) * under_normal.exp()).ln();
             fit.add_trial(&z, under_prior - proposed);
         }
         fit
@@ -122,9 +133,16 @@ impl<'a> Fit<'a> {
 
     /// Adds the sizes at a point of the standard normal space with a log-weight.
     fn add_trial(&mut self, z: &DVector<f64>, log_weight: f64) {
-        let sizes: Vec<f64> =
-            self.prior.sizes.iter().zip(z.iter()).map(|(s, z)| s.median * (s.log_sd * z).exp()).collect();
-        let Some(cholesky) = self.covariances.at(&sizes).cholesky() else { return };
+        let sizes: Vec<f64> = self
+            .prior
+            .sizes
+            .iter()
+            .zip(z.iter())
+            .map(|(s, z)| s.median * (s.log_sd * z).exp())
+            .collect();
+        let Some(cholesky) = self.covariances.at(&sizes).cholesky() else {
+            return;
+        };
         let solved = cholesky.solve(&self.design.values);
         let half_log_determinant: f64 = cholesky.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
         let base = log_weight - 0.5 * self.design.values.dot(&solved) - half_log_determinant;
@@ -134,16 +152,31 @@ impl<'a> Fit<'a> {
             // A rank-one change of the covariance: matrix determinant lemma and Sherman-Morrison.
             let spread = 1.0 + seen.dot(&cholesky.solve(seen));
             let found = seen.dot(&solved);
-            logs.push(base + feature.chance.ln() - 0.5 * spread.ln() + 0.5 * found * found / spread);
+            logs.push(
+                base + feature.chance.ln() - 0.5 * spread.ln() + 0.5 * found * found / spread,
+            );
         }
-        self.trials.push(Trial { sizes, cholesky, solved, logs });
+        self.trials.push(Trial {
+            sizes,
+            cholesky,
+            solved,
+            logs,
+        });
     }
 
     /// Weights of trials and features, of sum 1.
     fn weights(&self) -> Vec<Vec<f64>> {
-        let top = self.trials.iter().flat_map(|t| &t.logs).copied().fold(f64::NEG_INFINITY, f64::max);
-        let mut weights: Vec<Vec<f64>> =
-            self.trials.iter().map(|t| t.logs.iter().map(|l| (l - top).exp()).collect()).collect();
+        let top = self
+            .trials
+            .iter()
+            .flat_map(|t| &t.logs)
+            .copied()
+            .fold(f64::NEG_INFINITY, f64::max);
+        let mut weights: Vec<Vec<f64>> = self
+            .trials
+            .iter()
+            .map(|t| t.logs.iter().map(|l| (l - top).exp()).collect())
+            .collect();
         let total: f64 = weights.iter().flatten().sum();
         weights.iter_mut().flatten().for_each(|w| *w /= total);
         weights
@@ -152,20 +185,14 @@ impl<'a> Fit<'a> {
     /// A small, evenly weighted set of beliefs: systematic resampling of the trials.
     pub(super) fn beliefs(&self, count: usize) -> Vec<Belief> {
         let weights = self.weights();
-        if std::env::var("ESS").is_ok() {
-            let rows: Vec<f64> = weights.iter().map(|r| r.iter().sum::<f64>()).collect();
-            println!(
-                "ESS {:.1} none {:.2}",
-                1.0 / rows.iter().map(|w| w * w).sum::<f64>(),
-                weights.iter().map(|r| r[0]).sum::<f64>()
-            );
-        }
         let (mut before, mut done) = (0.0, 0usize);
         let mut beliefs = Vec::with_capacity(count);
         for (trial, row) in self.trials.iter().zip(&weights) {
             for (k, weight) in row.iter().enumerate() {
                 before += weight * count as f64;
-                let here = ((before + 0.5).floor() as usize).min(count).saturating_sub(done);
+                let here = ((before + 0.5).floor() as usize)
+                    .min(count)
+                    .saturating_sub(done);
                 done += here;
                 if here == 0 {
                     continue;
@@ -179,7 +206,12 @@ impl<'a> Fit<'a> {
                 if let Some(cholesky) = covariance.cholesky() {
                     let solved = cholesky.solve(&self.design.values);
                     let factors = factors(&self.prior.groups, &trial.sizes);
-                    let belief = Belief { factors, feature, cholesky, solved };
+                    let belief = Belief {
+                        factors,
+                        feature,
+                        cholesky,
+                        solved,
+                    };
                     beliefs.extend(std::iter::repeat_n(belief, here));
                 }
             }
@@ -199,7 +231,11 @@ impl<'a> Fit<'a> {
             let mut add = |log: f64, solved: &DVector<f64>, diagonal: &DVector<f64>| {
                 for i in 0..n {
                     let (error, variance) = (solved[i] / diagonal[i], 1.0 / diagonal[i]);
-                    rows[i].push((log + 0.5 * error * error / variance + 0.5 * variance.ln(), error, variance));
+                    rows[i].push((
+                        log + 0.5 * error * error / variance + 0.5 * variance.ln(),
+                        error,
+                        variance,
+                    ));
                 }
             };
             let diagonal = inverse.diagonal();
@@ -236,7 +272,10 @@ impl<'a> Fit<'a> {
 }
 
 pub(super) fn factors(groups: &[Group], sizes: &[f64]) -> Vec<f64> {
-    groups.iter().map(|g| g.size.map_or(1.0, |s| sizes[s])).collect()
+    groups
+        .iter()
+        .map(|g| g.size.map_or(1.0, |s| sizes[s]))
+        .collect()
 }
 
 /// The chance that a standard normal number is above z (Abramowitz and Stegun 26.2.17, absolute error 7.5e-8; beyond 4
@@ -251,6 +290,8 @@ fn normal_above(z: f64) -> f64 {
         let t = 1.0 / (1.0 + 0.231_641_9 * z);
         density(z)
             * t
-            * (0.319_381_530 + t * (-0.356_563_782 + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))))
+            * (0.319_381_530
+                + t * (-0.356_563_782
+                    + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))))
     }
 }

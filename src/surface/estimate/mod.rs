@@ -40,7 +40,10 @@ pub struct Outline {
 impl Outline {
     /// u and v, −1 to 1 over the board.
     fn inside(&self, x: f64, y: f64) -> (f64, f64) {
-        (2.0 * (x - self.x0) / self.length - 1.0, 2.0 * (y - self.y0) / self.width - 1.0)
+        (
+            2.0 * (x - self.x0) / self.length - 1.0,
+            2.0 * (y - self.y0) / self.width - 1.0,
+        )
     }
 }
 
@@ -77,12 +80,30 @@ pub fn stated_thickness(outline: &Outline, thickness: f64, sd: f64) -> Observati
     let mut terms = Vec::new();
     for u in [0.1, 0.5, 0.9] {
         for v in [0.1, 0.5, 0.9] {
-            let (x, y) = (outline.x0 + u * outline.length, outline.y0 + v * outline.width);
-            terms.push(Term { face: Face::Up, x, y, weight: 1.0 / 9.0 });
-            terms.push(Term { face: Face::Down, x, y, weight: -1.0 / 9.0 });
+            let (x, y) = (
+                outline.x0 + u * outline.length,
+                outline.y0 + v * outline.width,
+            );
+            terms.push(Term {
+                face: Face::Up,
+                x,
+                y,
+                weight: 1.0 / 9.0,
+            });
+            terms.push(Term {
+                face: Face::Down,
+                x,
+                y,
+                weight: -1.0 / 9.0,
+            });
         }
     }
-    Observation { terms, setup: Vec::new(), value: thickness, sd }
+    Observation {
+        terms,
+        setup: Vec::new(),
+        value: thickness,
+        sd,
+    }
 }
 
 /// Why there is no estimate.
@@ -100,7 +121,9 @@ pub enum EstimateError {
     #[error("there are no readings: give heights of a face and a thickness")]
     NoReadings,
     /// No reading tells the faces apart.
-    #[error("no reading says how thick the board is: give a caliper reading, the other face's heights or one thickness")]
+    #[error(
+        "no reading says how thick the board is: give a caliper reading, the other face's heights or one thickness"
+    )]
     NoThickness,
     /// A value, place, weight or coefficient that is not finite, an error that is not positive and finite, or a set-up
     /// unknown that was not announced.
@@ -112,7 +135,9 @@ pub enum EstimateError {
         fault: &'static str,
     },
     /// The readings are so far apart in size or error that the arithmetic fails.
-    #[error("the readings cannot be fitted: values up to {largest} mm with errors down to {finest} mm are too far apart")]
+    #[error(
+        "the readings cannot be fitted: values up to {largest} mm with errors down to {finest} mm are too far apart"
+    )]
     Arithmetic {
         /// The largest value, millimetres.
         largest: f64,
@@ -138,9 +163,16 @@ impl Estimate {
     /// # Errors
     ///
     /// The first fault of outline or observations, or that the readings cannot be fitted.
-    pub fn new(outline: Outline, observations: &[Observation], setups: usize) -> Result<Self, EstimateError> {
+    pub fn new(
+        outline: Outline,
+        observations: &[Observation],
+        setups: usize,
+    ) -> Result<Self, EstimateError> {
         check(&outline, observations, setups)?;
-        let largest = observations.iter().map(|o| o.value.abs()).fold(0.0, f64::max);
+        let largest = observations
+            .iter()
+            .map(|o| o.value.abs())
+            .fold(0.0, f64::max);
         let prior = Prior::new(&outline, 50.0 + 3.0 * largest);
         let doubts = doubt::doubts(&outline, &prior, observations, setups);
         let kept: Vec<Observation> = observations
@@ -152,10 +184,19 @@ impl Estimate {
         let design = Design::new(&outline, &prior, &kept, setups);
         let beliefs = Fit::new(&design, &prior).beliefs(BELIEFS);
         if beliefs.is_empty() {
-            let finest = observations.iter().map(|o| o.sd).fold(f64::INFINITY, f64::min);
+            let finest = observations
+                .iter()
+                .map(|o| o.sd)
+                .fold(f64::INFINITY, f64::min);
             return Err(EstimateError::Arithmetic { largest, finest });
         }
-        Ok(Self { outline, prior, design, beliefs, doubts })
+        Ok(Self {
+            outline,
+            prior,
+            design,
+            beliefs,
+            doubts,
+        })
     }
 
     /// The readings that do not fit the others, worst first, at most three; they are left out.
@@ -167,29 +208,61 @@ impl Estimate {
     /// The expected height of a face, millimetres.
     #[must_use]
     pub fn height(&self, face: Face, x: f64, y: f64) -> f64 {
-        self.moments(&[Term { face, x, y, weight: 1.0 }]).0
+        self.moments(&[Term {
+            face,
+            x,
+            y,
+            weight: 1.0,
+        }])
+        .0
     }
 
     /// Standard deviation of the height of a face, millimetres.
     #[must_use]
     pub fn sd(&self, face: Face, x: f64, y: f64) -> f64 {
-        self.moments(&[Term { face, x, y, weight: 1.0 }]).1
+        self.moments(&[Term {
+            face,
+            x,
+            y,
+            weight: 1.0,
+        }])
+        .1
     }
 
     /// The expected thickness along z and its standard deviation, millimetres.
     #[must_use]
     pub fn thickness(&self, x: f64, y: f64) -> (f64, f64) {
         self.moments(&[
-            Term { face: Face::Up, x, y, weight: 1.0 },
-            Term { face: Face::Down, x, y, weight: -1.0 },
+            Term {
+                face: Face::Up,
+                x,
+                y,
+                weight: 1.0,
+            },
+            Term {
+                face: Face::Down,
+                x,
+                y,
+                weight: -1.0,
+            },
         ])
     }
 
     /// Expected value and standard deviation of a weighted sum of heights, over all beliefs.
     #[must_use]
     pub fn moments(&self, terms: &[Term]) -> (f64, f64) {
-        let place = Observation { terms: terms.to_vec(), setup: Vec::new(), value: 0.0, sd: 1.0 };
-        let place = Design::new(&self.outline, &self.prior, &[place], self.design.setups.ncols());
+        let place = Observation {
+            terms: terms.to_vec(),
+            setup: Vec::new(),
+            value: 0.0,
+            sd: 1.0,
+        };
+        let place = Design::new(
+            &self.outline,
+            &self.prior,
+            &[place],
+            self.design.setups.ncols(),
+        );
         let (mut mean, mut square) = (0.0, 0.0);
         for belief in &self.beliefs {
             let (expected, variance) = self.design.predict(&place, belief);
@@ -203,8 +276,17 @@ impl Estimate {
 /// How many evenly weighted beliefs stand for what is not known of sizes and features.
 const BELIEFS: usize = 100;
 
-fn check(outline: &Outline, observations: &[Observation], setups: usize) -> Result<(), EstimateError> {
-    let Outline { x0, y0, length, width } = *outline;
+fn check(
+    outline: &Outline,
+    observations: &[Observation],
+    setups: usize,
+) -> Result<(), EstimateError> {
+    let Outline {
+        x0,
+        y0,
+        length,
+        width,
+    } = *outline;
     let finite = [x0, y0, length, width].iter().all(|a| a.is_finite());
     if !(finite && length > 0.0 && width > 0.0) {
         return Err(EstimateError::Outline { length, width });
@@ -226,8 +308,16 @@ fn check(outline: &Outline, observations: &[Observation], setups: usize) -> Resu
         };
         return Err(EstimateError::Observation { observation, fault });
     }
-    let down = |o: &Observation| o.terms.iter().any(|t| t.face == Face::Down && t.weight != 0.0);
-    let up = |o: &Observation| o.terms.iter().any(|t| t.face == Face::Up && t.weight != 0.0);
+    let down = |o: &Observation| {
+        o.terms
+            .iter()
+            .any(|t| t.face == Face::Down && t.weight != 0.0)
+    };
+    let up = |o: &Observation| {
+        o.terms
+            .iter()
+            .any(|t| t.face == Face::Up && t.weight != 0.0)
+    };
     if !(observations.iter().any(down) && observations.iter().any(up)) {
         return Err(EstimateError::NoThickness);
     }

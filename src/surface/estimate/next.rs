@@ -11,7 +11,12 @@ impl Estimate {
     /// where what survives is a linear function of the faces.
     #[must_use]
     pub fn worth(&self, candidates: &[Observation], survives: &[f64], seed: u64) -> Vec<f64> {
-        let design = Design::new(&self.outline, &self.prior, candidates, self.design.setups.ncols());
+        let design = Design::new(
+            &self.outline,
+            &self.prior,
+            candidates,
+            self.design.setups.ncols(),
+        );
         let n = survives.len() as f64;
         let mean = survives.iter().sum::<f64>() / n;
         let mut variance = 0.0;
@@ -29,14 +34,23 @@ impl Estimate {
         (0..candidates.len())
             .map(|i| {
                 let spread = square[i] - sum[i] * sum[i] + design.noise[i].powi(2);
-                if variance > 0.0 && spread > 0.0 { (product[i].powi(2) / (spread * variance)).min(1.0) } else { 0.0 }
+                if variance > 0.0 && spread > 0.0 {
+                    (product[i].powi(2) / (spread * variance)).min(1.0)
+                } else {
+                    0.0
+                }
             })
             .collect()
     }
 
     /// The candidate that is expected to narrow the interval of what survives most; none where there are no candidates.
     #[must_use]
-    pub fn next_reading(&self, candidates: &[Observation], survives: &[f64], seed: u64) -> Option<usize> {
+    pub fn next_reading(
+        &self,
+        candidates: &[Observation],
+        survives: &[f64],
+        seed: u64,
+    ) -> Option<usize> {
         let worth = self.worth(candidates, survives, seed);
         (0..worth.len()).max_by(|&a, &b| worth[a].total_cmp(&worth[b]))
     }

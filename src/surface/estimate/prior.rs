@@ -1,7 +1,8 @@
 //! What is believed of a board before it is read.
 
 use super::Outline;
-use super::wave::{Wave, stationary};
+use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quartic, Slope};
+use super::wave::stationary;
 
 /// Random functions of (u, v) that share a size: products of a wave along and a wave across.
 #[derive(Debug, Clone)]
@@ -49,7 +50,14 @@ const WARP: (f64, f64) = (1.0, 1.0);
 const THICKNESS: (f64, f64) = (0.5, -0.5);
 
 fn form(target: (f64, f64), along: Wave, across: Wave, sd: f64) -> Group {
-    Group { up: target.0, down: target.1, along: vec![along], across: vec![across], sd: vec![sd], size: None }
+    Group {
+        up: target.0,
+        down: target.1,
+        along: vec![along],
+        across: vec![across],
+        sd: vec![sd],
+        size: None,
+    }
 }
 
 fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size: usize) -> Group {
@@ -58,7 +66,10 @@ fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size
         down: target.1,
         along: along.iter().map(|w| w.0).collect(),
         across: across.iter().map(|w| w.0).collect(),
-        sd: along.iter().flat_map(|a| across.iter().map(move |b| a.1 * b.1)).collect(),
+        sd: along
+            .iter()
+            .flat_map(|a| across.iter().map(move |b| a.1 * b.1))
+            .collect(),
         size: Some(size),
     }
 }
@@ -66,42 +77,45 @@ fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size
 impl Prior {
     /// `far`: a height that is large beside every reading.
     pub(super) fn new(outline: &Outline, far: f64) -> Self {
-        let env = |k: &str, d: f64| std::env::var(k).ok().and_then(|s| s.parse().ok()).unwrap_or(d);
         let (l, w) = (outline.length / 2000.0, outline.width / 200.0);
         let (bow, cup, twist) = (l * l, w * w, l * w);
         let (half_length, half_width) = (outline.length / 2.0, outline.width / 2.0);
-        use Wave::{Bridge, Constant, Crown, Ess, Quartic, Slope};
         let bridge = |from: u32, to: u32| -> Vec<(Wave, f64)> {
-            (from..=to).map(|n| (Bridge(n), f64::from(n).powi(-2))).collect()
+            (from..=to)
+                .map(|n| (Bridge(n), f64::from(n).powi(-2)))
+                .collect()
         };
         let mut cup_change = vec![(Slope, 1.0)];
         cup_change.extend(bridge(1, 12));
         let local = |reach: f64, along: u32, across: u32| {
-            (stationary(reach / half_length, along), stationary(reach / half_width, across))
+            (
+                stationary(reach / half_length, along),
+                stationary(reach / half_width, across),
+            )
         };
-        let (long_x, long_y) = local(env("RL", 450.0), 20, 10);
-        let (thick_x, thick_y) = local(env("RT", 300.0), 24, 10);
-        let (short_x, short_y) = local(env("RS", 80.0), 36, 8);
+        let (long_x, long_y) = local(450.0, 20, 10);
+        let (thick_x, thick_y) = local(300.0, 24, 10);
+        let (short_x, short_y) = local(80.0, 36, 8);
         let groups = vec![
             form(WARP, Constant, Constant, far),
             form(WARP, Slope, Constant, far),
             form(WARP, Constant, Slope, far),
             form(THICKNESS, Constant, Constant, far),
-            form(WARP, Crown, Constant, env("FB", 5.0) * bow),
-            form(WARP, Constant, Crown, env("FC", 2.0) * cup),
-            form(WARP, Slope, Slope, env("FT", 2.0) * twist),
-            form(WARP, Ess, Constant, env("FS", 0.8) * bow),
-            form(WARP, Quartic, Constant, env("FQ", 0.12) * bow),
-            form(WARP, Crown, Slope, env("FTC", 0.2) * twist),
-            form(WARP, Ess, Slope, env("FTE", 0.1) * twist),
-            form(WARP, Slope, Crown, env("FCS", 0.2) * cup),
-            form(WARP, Constant, Ess, env("FCE", 0.06) * cup),
-            form(WARP, Constant, Quartic, env("FCQ", 0.04) * cup),
-            form(THICKNESS, Slope, Constant, env("TU", 0.4)),
-            form(THICKNESS, Constant, Slope, env("TV", 0.3)),
-            form(THICKNESS, Constant, Crown, env("TC", 0.5)),
-            form(THICKNESS, Slope, Crown, env("TCS", 0.25)),
-            form(THICKNESS, Crown, Constant, env("TB", 0.25)),
+            form(WARP, Crown, Constant, 5.0 * bow),
+            form(WARP, Constant, Crown, 2.0 * cup),
+            form(WARP, Slope, Slope, 2.0 * twist),
+            form(WARP, Ess, Constant, 0.6 * bow),
+            form(WARP, Quartic, Constant, 0.12 * bow),
+            form(WARP, Crown, Slope, 0.1 * twist),
+            form(WARP, Ess, Slope, 0.1 * twist),
+            form(WARP, Slope, Crown, 0.2 * cup),
+            form(WARP, Constant, Ess, 0.06 * cup),
+            form(WARP, Constant, Quartic, 0.04 * cup),
+            form(THICKNESS, Slope, Constant, 0.4),
+            form(THICKNESS, Constant, Slope, 0.3),
+            form(THICKNESS, Constant, Crown, 0.4),
+            form(THICKNESS, Slope, Crown, 0.1),
+            form(THICKNESS, Crown, Constant, 0.1),
             rough(WARP, &bridge(1, 24), &[(Constant, 1.0)], 0),
             rough(WARP, &bridge(1, 16), &[(Slope, 1.0)], 1),
             rough(WARP, &cup_change, &[(Crown, 1.0)], 2),
@@ -112,12 +126,30 @@ impl Prior {
             rough((0.0, 1.0), &short_x, &short_y, 5),
         ];
         let sizes = vec![
-            Size { median: env("S0", 0.25) * bow, log_sd: env("D0", 1.0) },
-            Size { median: env("S1", 0.1) * twist, log_sd: env("D1", 0.8) },
-            Size { median: env("S2", 0.04) * cup, log_sd: env("D2", 0.8) },
-            Size { median: env("S3", 0.40), log_sd: env("D3", 0.4) },
-            Size { median: env("S4", 0.35), log_sd: env("D4", 0.6) },
-            Size { median: env("S5", 0.12), log_sd: env("D5", 1.0) },
+            Size {
+                median: 0.15 * bow,
+                log_sd: 1.0,
+            },
+            Size {
+                median: 0.06 * twist,
+                log_sd: 0.8,
+            },
+            Size {
+                median: 0.04 * cup,
+                log_sd: 0.8,
+            },
+            Size {
+                median: 0.35,
+                log_sd: 0.4,
+            },
+            Size {
+                median: 0.35,
+                log_sd: 0.6,
+            },
+            Size {
+                median: 0.15,
+                log_sd: 1.0,
+            },
         ];
         let mut features = Vec::new();
         let mut add = |waves: Vec<Wave>, sd: f64, chance: f64| {
@@ -125,14 +157,27 @@ impl Prior {
             features.extend(waves.into_iter().map(|wave| Feature { wave, sd, chance }));
         };
         let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
-        add((2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect(), env("SK", 5.0) * bow, env("PK", 0.25));
+        add(
+            (2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect(),
+            5.0 * bow,
+            0.25,
+        );
         let curls = [-0.2, 0.1, 0.3, 0.5, 0.65, 0.8]
             .iter()
             .flat_map(|&start| [1.25, 2.25].map(|power| (start, power)))
             .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
             .collect();
-        add(curls, env("SC", 5.0) * bow, env("PC", 0.2));
-        add([0.8, 1.0, 1.25].map(|power| Wave::Askew { power }).to_vec(), env("SS", 3.0) * bow, env("PS", 0.12));
-        Self { groups, sizes, far, features }
+        add(curls, 5.0 * bow, 0.2);
+        add(
+            [0.8, 1.0, 1.25].map(|power| Wave::Askew { power }).to_vec(),
+            3.0 * bow,
+            0.12,
+        );
+        Self {
+            groups,
+            sizes,
+            far,
+            features,
+        }
     }
 }

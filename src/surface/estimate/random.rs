@@ -8,7 +8,10 @@ pub(super) struct Random {
 
 impl Random {
     pub(super) fn new(seed: u64) -> Self {
-        Self { state: seed, spare: None }
+        Self {
+            state: seed,
+            spare: None,
+        }
     }
 
     fn bits(&mut self) -> u64 {
@@ -58,7 +61,8 @@ pub(super) fn halton_normal(index: usize, dimension: usize) -> f64 {
 pub(super) fn normal_quantile(p: f64) -> f64 {
     let tail = p.min(1.0 - p).max(1e-300);
     let t = (-2.0 * tail.ln()).sqrt();
-    let z = t - (2.515_517 + t * (0.802_853 + t * 0.010_328))
-        / (1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308)));
+    let z = t
+        - (2.515_517 + t * (0.802_853 + t * 0.010_328))
+            / (1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308)));
     if p < 0.5 { -z } else { z }
 }

@@ -60,5 +60,7 @@ pub(super) fn stationary(reach: f64, most: u32) -> Vec<(Wave, f64)> {
     };
     // Half the waves have the value 1 in the middle, and half nought; elsewhere the sum of squares is 1/2 on average.
     let total: f64 = (1..=count).map(density).sum::<f64>() / 2.0;
-    (1..=count).map(|n| (Wave::Wide { n, half }, (density(n) / total).sqrt())).collect()
+    (1..=count)
+        .map(|n| (Wave::Wide { n, half }, (density(n) / total).sqrt()))
+        .collect()
 }
