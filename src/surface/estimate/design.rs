@@ -63,11 +63,13 @@ impl Design {
             .iter()
             .map(|feature| {
                 DVector::from_fn(n, |i, _| {
-                    let at = |x| feature.wave.at(outline.inside(x, 0.0).0);
                     readings[i]
                         .terms
                         .iter()
-                        .map(|t| feature.sd * t.weight * at(t.x))
+                        .map(|t| {
+                            let (u, v) = outline.inside(t.x, t.y);
+                            t.weight * feature.at(u, v)
+                        })
                         .sum()
                 })
             })

@@ -22,7 +22,7 @@ pub struct Doubt {
 const MOST: usize = 3;
 
 /// The chance that a clean survey has a reading so far off, were the model exact.
-const SURPRISE: f64 = 3e-3;
+const SURPRISE: f64 = 1e-3;
 
 /// The readings to leave out, worst first.
 pub(super) fn doubts(

@@ -125,12 +125,11 @@ impl Grid {
             width,
         } = estimate.outline;
         for (i, u) in self.us.iter().enumerate() {
-            let bend = belief.feature.map_or(0.0, |k| {
-                let feature = &estimate.prior.features[k];
-                amplitudes.feature * feature.sd * feature.wave.at(*u)
-            });
             for (j, v) in self.vs.iter().enumerate() {
                 let (x, y) = (x0 + length * (u + 1.0) / 2.0, y0 + width * (v + 1.0) / 2.0);
+                let bend = belief.feature.map_or(0.0, |k| {
+                    amplitudes.feature * estimate.prior.features[k].at(*u, *v)
+                });
                 faces.up.push([x, y, up[(i, j)] + bend]);
                 faces.down.push([x, y, down[(i, j)] + bend]);
             }

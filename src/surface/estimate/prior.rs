@@ -39,6 +39,8 @@ pub(super) struct Prior {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Feature {
     pub(super) wave: Wave,
+    /// Its share at the middle across, and what is added to it towards the far edge.
+    pub(super) across: (f64, f64),
     /// Standard deviation of its amplitude, millimetres.
     pub(super) sd: f64,
     /// The chance that a board has it.
@@ -71,6 +73,13 @@ fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size
             .flat_map(|a| across.iter().map(move |b| a.1 * b.1))
             .collect(),
         size: Some(size),
+    }
+}
+
+impl Feature {
+    /// Millimetres at (u, v).
+    pub(super) fn at(&self, u: f64, v: f64) -> f64 {
+        self.sd * self.wave.at(u) * (self.across.0 + self.across.1 * v)
     }
 }
 
@@ -152,27 +161,30 @@ impl Prior {
             },
         ];
         let mut features = Vec::new();
-        let mut add = |waves: Vec<Wave>, sd: f64, chance: f64| {
-            let chance = chance / waves.len() as f64;
-            features.extend(waves.into_iter().map(|wave| Feature { wave, sd, chance }));
+        let mut add = |waves: &[Wave], across: &[(f64, f64)], sd: f64, chance: f64| {
+            let chance = chance / (waves.len() * across.len()) as f64;
+            for &wave in waves {
+                features.extend(across.iter().map(|&across| Feature {
+                    wave,
+                    across,
+                    sd,
+                    chance,
+                }));
+            }
         };
         let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
-        add(
-            (2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect(),
-            5.0 * bow,
-            0.25,
-        );
-        let curls = [-0.2, 0.1, 0.3, 0.5, 0.65, 0.8]
+        let hats: Vec<Wave> = (2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect();
+        let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.72]
             .iter()
-            .flat_map(|&start| [1.25, 2.25].map(|power| (start, power)))
+            .flat_map(|&start| [1.25, 2.5].map(|power| (start, power)))
             .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
             .collect();
-        add(curls, 5.0 * bow, 0.2);
-        add(
-            [0.8, 1.0, 1.25].map(|power| Wave::Askew { power }).to_vec(),
-            3.0 * bow,
-            0.12,
-        );
+        let esses = [0.8, 1.0, 1.25].map(|power| Wave::Askew { power });
+        let level = [(1.0, 0.0)];
+        let skew = [(1.0, 0.0), (0.75, 0.5), (0.75, -0.5), (0.0, 1.0)];
+        add(&hats, &level, 5.0 * bow, 0.25);
+        add(&curls, &skew, 5.0 * bow, 0.25);
+        add(&esses, &level, 3.0 * bow, 0.12);
         Self {
             groups,
             sizes,
