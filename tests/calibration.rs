@@ -361,7 +361,7 @@ fn slips() {
                 .doubts()
                 .len();
             alarms += usize::from(named > 0);
-            for slip in 0..6 {
+            for (slip, found) in found.iter_mut().enumerate() {
                 let mut bad = survey.clone();
                 let Some(changed) = plant(slip, &mut bad, &mut dice) else {
                     continue;
@@ -372,8 +372,8 @@ fn slips() {
                     .iter()
                     .filter(|d| changed.contains(&d.observation))
                     .count();
-                found[slip][1] += 1;
-                found[slip][0] += usize::from(right > 0 && 2 * right >= named.len());
+                found[1] += 1;
+                found[0] += usize::from(right > 0 && 2 * right >= named.len());
             }
         }
     }

@@ -4,7 +4,7 @@
 //! The shapes are not the estimator's own: powers of the distance from an off-centre crown, rounded askew kinks, curls
 //! that start somewhere, bell-shaped thin spots, sinusoidal saw marks, and waves made of bells on a jittered
 //! lattice. Spreads are for a board of 2 m x 200 mm and grow as the geometry does.
-#![allow(dead_code)]
+#![allow(dead_code, unreachable_pub)]
 
 use nalgebra::{DMatrix, DVector};
 use outwind::readings::{Face, Point};

@@ -134,31 +134,14 @@ impl Prior {
             rough((1.0, 0.0), &short_x, &short_y, 5),
             rough((0.0, 1.0), &short_x, &short_y, 5),
         ];
+        let size = |median: f64, log_sd: f64| Size { median, log_sd };
         let sizes = vec![
-            Size {
-                median: 0.15 * bow,
-                log_sd: 1.0,
-            },
-            Size {
-                median: 0.06 * twist,
-                log_sd: 0.8,
-            },
-            Size {
-                median: 0.04 * cup,
-                log_sd: 0.8,
-            },
-            Size {
-                median: 0.35,
-                log_sd: 0.4,
-            },
-            Size {
-                median: 0.35,
-                log_sd: 0.6,
-            },
-            Size {
-                median: 0.15,
-                log_sd: 1.0,
-            },
+            size(0.15 * bow, 1.0),
+            size(0.06 * twist, 0.8),
+            size(0.04 * cup, 0.8),
+            size(0.35, 0.4),
+            size(0.35, 0.6),
+            size(0.15, 1.0),
         ];
         let mut features = Vec::new();
         let mut add = |waves: &[Wave], across: &[(f64, f64)], sd: f64, chance: f64| {
