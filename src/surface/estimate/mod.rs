@@ -1,0 +1,303 @@
+//! Both faces of a board from readings of any kind, with what the readings leave open.
+//!
+//! Every reading is a weighted sum of heights of the two faces and of unknowns of its set-up, plus an error of known
+//! size. The faces are a datum plane, a thickness, the form (bow, cup, twist and their next terms) and random
+//! departures: kinks along the length, of the twist and of the cup, local waves of both faces together, waves of the
+//! thickness, and short waves of each face. All are normal given the departures' sizes and at most one *feature*
+//! (a kink, a curled end, an S-bow); sizes and features are summed over, weighed by how likely they make the
+//! readings, so that the uncertainty carries what the readings do not say about them. `docs/estimator.md` gives
+//! the priors, where they come from, and how often the intervals held the truth.
+
+mod design;
+mod doubt;
+mod draw;
+mod fit;
+mod next;
+mod prior;
+mod random;
+mod wave;
+
+use crate::board::Outline;
+use crate::readings::Face;
+use design::Design;
+pub use doubt::Doubt;
+pub use draw::Faces;
+use fit::{Belief, Fit};
+use prior::Prior;
+
+/// A weight on the height of a face at a place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Term {
+    /// The face.
+    pub face: Face,
+    /// Millimetres in the board frame.
+    pub x: f64,
+    /// Millimetres in the board frame.
+    pub y: f64,
+    /// The factor of the height there.
+    pub weight: f64,
+}
+
+/// A reading: a weighted sum of heights and of unknowns of the set-up, with an error of known size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Observation {
+    /// Heights of the faces, weighted.
+    pub terms: Vec<Term>,
+    /// Unknowns of the set-up by index, each with its coefficient.
+    pub setup: Vec<(usize, f64)>,
+    /// What was read, millimetres.
+    pub value: f64,
+    /// One standard deviation of the reading's error, rounding included, millimetres.
+    pub sd: f64,
+}
+
+/// One number for the thickness of a whole board, as a reading: the mean of nine places over it, with an error of `sd`
+/// (0.5 mm where nothing better is known: nobody says where a single thickness was taken).
+#[must_use]
+pub fn stated_thickness(outline: &Outline, thickness: f64, sd: f64) -> Observation {
+    let mut terms = Vec::new();
+    for u in [0.1, 0.5, 0.9] {
+        for v in [0.1, 0.5, 0.9] {
+            let (x, y) = (
+                outline.x0 + u * outline.length,
+                outline.y0 + v * outline.width,
+            );
+            terms.push(Term {
+                face: Face::Up,
+                x,
+                y,
+                weight: 1.0 / 9.0,
+            });
+            terms.push(Term {
+                face: Face::Down,
+                x,
+                y,
+                weight: -1.0 / 9.0,
+            });
+        }
+    }
+    Observation {
+        terms,
+        setup: Vec::new(),
+        value: thickness,
+        sd,
+    }
+}
+
+/// Why there is no estimate.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum EstimateError {
+    /// The board has no length or no width.
+    #[error("the board is {length} mm long and {width} mm wide: both must be positive")]
+    Outline {
+        /// Millimetres.
+        length: f64,
+        /// Millimetres.
+        width: f64,
+    },
+    /// No reading at all.
+    #[error("there are no readings: give heights of a face and a thickness")]
+    NoReadings,
+    /// No reading tells the faces apart.
+    #[error(
+        "no reading says how thick the board is: give a caliper reading, the other face's heights or one thickness"
+    )]
+    NoThickness,
+    /// A value, place, weight or coefficient that is not finite, an error that is not positive and finite, or a set-up
+    /// unknown that was not announced.
+    #[error("observation {observation}: {fault}")]
+    Observation {
+        /// Its index.
+        observation: usize,
+        /// What is wrong with it.
+        fault: &'static str,
+    },
+    /// The readings are so far apart in size or error that the arithmetic fails.
+    #[error(
+        "the readings cannot be fitted: values up to {largest} mm with errors down to {finest} mm are too far apart"
+    )]
+    Arithmetic {
+        /// The largest value, millimetres.
+        largest: f64,
+        /// The smallest error, millimetres.
+        finest: f64,
+    },
+}
+
+/// Both faces of a board, as far as the readings tell.
+#[derive(Debug, Clone)]
+pub struct Estimate {
+    outline: Outline,
+    prior: Prior,
+    design: Design,
+    beliefs: Vec<Belief>,
+    doubts: Vec<Doubt>,
+}
+
+impl Estimate {
+    /// Fits the readings; `setups` is the number of set-up unknowns. Readings that do not fit are left out and named by
+    /// [`doubts`](Self::doubts).
+    ///
+    /// # Errors
+    ///
+    /// The first fault of outline or observations, or that the readings cannot be fitted.
+    pub fn new(
+        outline: Outline,
+        observations: &[Observation],
+        setups: usize,
+    ) -> Result<Self, EstimateError> {
+        check(&outline, observations, setups)?;
+        let largest = observations
+            .iter()
+            .map(|o| o.value.abs())
+            .fold(0.0, f64::max);
+        let prior = Prior::new(&outline, 50.0 + 3.0 * largest);
+        let doubts = doubt::doubts(&outline, &prior, observations, setups);
+        let kept: Vec<Observation> = observations
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| doubts.iter().all(|d| d.observation != *i))
+            .map(|(_, o)| o.clone())
+            .collect();
+        let design = Design::new(&outline, &prior, &kept, setups);
+        let beliefs = Fit::new(&design, &prior).beliefs(BELIEFS);
+        if beliefs.is_empty() {
+            let finest = observations
+                .iter()
+                .map(|o| o.sd)
+                .fold(f64::INFINITY, f64::min);
+            return Err(EstimateError::Arithmetic { largest, finest });
+        }
+        Ok(Self {
+            outline,
+            prior,
+            design,
+            beliefs,
+            doubts,
+        })
+    }
+
+    /// The readings that do not fit the others, worst first, at most three; they are left out.
+    #[must_use]
+    pub fn doubts(&self) -> &[Doubt] {
+        &self.doubts
+    }
+
+    /// The expected height of a face, millimetres.
+    #[must_use]
+    pub fn height(&self, face: Face, x: f64, y: f64) -> f64 {
+        self.moments(&[Term {
+            face,
+            x,
+            y,
+            weight: 1.0,
+        }])
+        .0
+    }
+
+    /// Standard deviation of the height of a face, millimetres.
+    #[must_use]
+    pub fn sd(&self, face: Face, x: f64, y: f64) -> f64 {
+        self.moments(&[Term {
+            face,
+            x,
+            y,
+            weight: 1.0,
+        }])
+        .1
+    }
+
+    /// The expected thickness along z and its standard deviation, millimetres.
+    #[must_use]
+    pub fn thickness(&self, x: f64, y: f64) -> (f64, f64) {
+        self.moments(&[
+            Term {
+                face: Face::Up,
+                x,
+                y,
+                weight: 1.0,
+            },
+            Term {
+                face: Face::Down,
+                x,
+                y,
+                weight: -1.0,
+            },
+        ])
+    }
+
+    /// Expected value and standard deviation of a weighted sum of heights, over all beliefs.
+    #[must_use]
+    pub fn moments(&self, terms: &[Term]) -> (f64, f64) {
+        let place = Observation {
+            terms: terms.to_vec(),
+            setup: Vec::new(),
+            value: 0.0,
+            sd: 1.0,
+        };
+        let place = Design::new(
+            &self.outline,
+            &self.prior,
+            &[place],
+            self.design.setups.ncols(),
+        );
+        let (mut mean, mut square) = (0.0, 0.0);
+        for belief in &self.beliefs {
+            let (expected, variance) = self.design.predict(&place, belief);
+            mean += expected / self.beliefs.len() as f64;
+            square += (expected * expected + variance) / self.beliefs.len() as f64;
+        }
+        (mean, (square - mean * mean).max(0.0).sqrt())
+    }
+}
+
+/// How many evenly weighted beliefs stand for what is not known of sizes and features.
+const BELIEFS: usize = 100;
+
+fn check(
+    outline: &Outline,
+    observations: &[Observation],
+    setups: usize,
+) -> Result<(), EstimateError> {
+    let Outline {
+        x0,
+        y0,
+        length,
+        width,
+    } = *outline;
+    let finite = [x0, y0, length, width].iter().all(|a| a.is_finite());
+    if !(finite && length > 0.0 && width > 0.0) {
+        return Err(EstimateError::Outline { length, width });
+    }
+    if observations.is_empty() {
+        return Err(EstimateError::NoReadings);
+    }
+    for (observation, o) in observations.iter().enumerate() {
+        let terms = o.terms.iter().flat_map(|t| [t.x, t.y, t.weight]);
+        let numbers = terms.chain(o.setup.iter().map(|s| s.1)).chain([o.value]);
+        let fault = if !numbers.into_iter().all(f64::is_finite) {
+            "value, places, weights and coefficients must be finite"
+        } else if !(o.sd > 0.0 && o.sd.is_finite()) {
+            "the error must be positive and finite"
+        } else if o.setup.iter().any(|s| s.0 >= setups) {
+            "its set-up unknown has an index beyond their number"
+        } else {
+            continue;
+        };
+        return Err(EstimateError::Observation { observation, fault });
+    }
+    let down = |o: &Observation| {
+        o.terms
+            .iter()
+            .any(|t| t.face == Face::Down && t.weight != 0.0)
+    };
+    let up = |o: &Observation| {
+        o.terms
+            .iter()
+            .any(|t| t.face == Face::Up && t.weight != 0.0)
+    };
+    if !(observations.iter().any(down) && observations.iter().any(up)) {
+        return Err(EstimateError::NoThickness);
+    }
+    Ok(())
+}

@@ -1,0 +1,57 @@
+//! Where the next reading tells most.
+
+use super::design::Design;
+use super::{Estimate, Observation};
+
+impl Estimate {
+    /// For each candidate reading (its `value` is not used), the share of the variance of what survives that it is
+    /// expected to take away, 0 to 1. `survives` holds what survives of each of the draws with this seed, in order.
+    ///
+    /// The share is the squared correlation between what survives and what would be read, over the draws: exact
+    /// where what survives is a linear function of the faces.
+    #[must_use]
+    pub fn worth(&self, candidates: &[Observation], survives: &[f64], seed: u64) -> Vec<f64> {
+        let design = Design::new(
+            &self.outline,
+            &self.prior,
+            candidates,
+            self.design.setups.ncols(),
+        );
+        let n = survives.len() as f64;
+        let mean = survives.iter().sum::<f64>() / n;
+        let mut variance = 0.0;
+        let zero = vec![0.0; candidates.len()];
+        let (mut sum, mut square, mut product) = (zero.clone(), zero.clone(), zero);
+        for ((belief, amplitudes), t) in self.amplitudes(survives.len(), seed).zip(survives) {
+            variance += (t - mean).powi(2) / n;
+            let readings = amplitudes.readings(&design, belief);
+            for (i, reading) in readings.iter().enumerate() {
+                sum[i] += reading / n;
+                square[i] += reading * reading / n;
+                product[i] += reading * (t - mean) / n;
+            }
+        }
+        (0..candidates.len())
+            .map(|i| {
+                let spread = square[i] - sum[i] * sum[i] + design.noise[i].powi(2);
+                if variance > 0.0 && spread > 0.0 {
+                    (product[i].powi(2) / (spread * variance)).min(1.0)
+                } else {
+                    0.0
+                }
+            })
+            .collect()
+    }
+
+    /// The candidate that is expected to narrow the interval of what survives most; none where there are no candidates.
+    #[must_use]
+    pub fn next_reading(
+        &self,
+        candidates: &[Observation],
+        survives: &[f64],
+        seed: u64,
+    ) -> Option<usize> {
+        let worth = self.worth(candidates, survives, seed);
+        (0..worth.len()).max_by(|&a, &b| worth[a].total_cmp(&worth[b]))
+    }
+}

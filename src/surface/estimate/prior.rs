@@ -1,0 +1,178 @@
+//! What is believed of a board before it is read.
+
+use super::Outline;
+use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quartic, Slope};
+use super::wave::stationary;
+
+/// Random functions of (u, v) that share a size: products of a wave along and a wave across.
+#[derive(Debug, Clone)]
+pub(super) struct Group {
+    /// What one unit adds to the up face and to the down face.
+    pub(super) up: f64,
+    pub(super) down: f64,
+    pub(super) along: Vec<Wave>,
+    pub(super) across: Vec<Wave>,
+    /// Standard deviations, the waves across running fastest, in millimetres or in units of the size.
+    pub(super) sd: Vec<f64>,
+    /// Which of the sizes multiplies them; none where `sd` is in millimetres.
+    pub(super) size: Option<usize>,
+}
+
+/// A size that is not known beforehand: log-normal.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Size {
+    pub(super) median: f64,
+    pub(super) log_sd: f64,
+}
+
+#[derive(Debug, Clone)]
+pub(super) struct Prior {
+    pub(super) groups: Vec<Group>,
+    pub(super) sizes: Vec<Size>,
+    /// Standard deviation of what is unknown altogether: datum, thickness, set-ups.
+    pub(super) far: f64,
+    /// Shapes of which a board has at most one.
+    pub(super) features: Vec<Feature>,
+}
+
+/// A shape along the board, of both faces together, that few boards have.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Feature {
+    pub(super) wave: Wave,
+    /// Its share at the middle across, and what is added to it towards the far edge.
+    pub(super) across: (f64, f64),
+    /// Standard deviation of its amplitude, millimetres.
+    pub(super) sd: f64,
+    /// The chance that a board has it.
+    pub(super) chance: f64,
+}
+
+/// Both faces together: the warp. Half up and half down: the thickness.
+const WARP: (f64, f64) = (1.0, 1.0);
+const THICKNESS: (f64, f64) = (0.5, -0.5);
+
+fn form(target: (f64, f64), along: Wave, across: Wave, sd: f64) -> Group {
+    Group {
+        up: target.0,
+        down: target.1,
+        along: vec![along],
+        across: vec![across],
+        sd: vec![sd],
+        size: None,
+    }
+}
+
+fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size: usize) -> Group {
+    Group {
+        up: target.0,
+        down: target.1,
+        along: along.iter().map(|w| w.0).collect(),
+        across: across.iter().map(|w| w.0).collect(),
+        sd: along
+            .iter()
+            .flat_map(|a| across.iter().map(move |b| a.1 * b.1))
+            .collect(),
+        size: Some(size),
+    }
+}
+
+impl Feature {
+    /// Millimetres at (u, v).
+    pub(super) fn at(&self, u: f64, v: f64) -> f64 {
+        self.sd * self.wave.at(u) * (self.across.0 + self.across.1 * v)
+    }
+}
+
+impl Prior {
+    /// `far`: a height that is large beside every reading.
+    pub(super) fn new(outline: &Outline, far: f64) -> Self {
+        let (l, w) = (outline.length / 2000.0, outline.width / 200.0);
+        let (bow, cup, twist) = (l * l, w * w, l * w);
+        let (half_length, half_width) = (outline.length / 2.0, outline.width / 2.0);
+        let bridge = |from: u32, to: u32| -> Vec<(Wave, f64)> {
+            (from..=to)
+                .map(|n| (Bridge(n), f64::from(n).powi(-2)))
+                .collect()
+        };
+        let mut cup_change = vec![(Slope, 1.0)];
+        cup_change.extend(bridge(1, 12));
+        let local = |reach: f64, along: u32, across: u32| {
+            (
+                stationary(reach / half_length, along),
+                stationary(reach / half_width, across),
+            )
+        };
+        let (long_x, long_y) = local(450.0, 20, 10);
+        let (thick_x, thick_y) = local(300.0, 24, 10);
+        let (short_x, short_y) = local(80.0, 36, 8);
+        let groups = vec![
+            form(WARP, Constant, Constant, far),
+            form(WARP, Slope, Constant, far),
+            form(WARP, Constant, Slope, far),
+            form(THICKNESS, Constant, Constant, far),
+            form(WARP, Crown, Constant, 5.0 * bow),
+            form(WARP, Constant, Crown, 2.0 * cup),
+            form(WARP, Slope, Slope, 2.0 * twist),
+            form(WARP, Ess, Constant, 0.6 * bow),
+            form(WARP, Quartic, Constant, 0.12 * bow),
+            form(WARP, Crown, Slope, 0.1 * twist),
+            form(WARP, Ess, Slope, 0.1 * twist),
+            form(WARP, Slope, Crown, 0.2 * cup),
+            form(WARP, Constant, Ess, 0.06 * cup),
+            form(WARP, Constant, Quartic, 0.04 * cup),
+            form(THICKNESS, Slope, Constant, 0.4),
+            form(THICKNESS, Constant, Slope, 0.3),
+            form(THICKNESS, Constant, Crown, 0.4),
+            form(THICKNESS, Slope, Crown, 0.1),
+            form(THICKNESS, Crown, Constant, 0.1),
+            rough(WARP, &bridge(1, 24), &[(Constant, 1.0)], 0),
+            rough(WARP, &bridge(1, 16), &[(Slope, 1.0)], 1),
+            rough(WARP, &cup_change, &[(Crown, 1.0)], 2),
+            rough(WARP, &[(Constant, 1.0), (Slope, 0.5)], &bridge(2, 8), 2),
+            rough(WARP, &long_x, &long_y, 3),
+            rough(THICKNESS, &thick_x, &thick_y, 4),
+            rough((1.0, 0.0), &short_x, &short_y, 5),
+            rough((0.0, 1.0), &short_x, &short_y, 5),
+        ];
+        let size = |median: f64, log_sd: f64| Size { median, log_sd };
+        let sizes = vec![
+            size(0.15 * bow, 1.0),
+            size(0.06 * twist, 0.8),
+            size(0.04 * cup, 0.8),
+            size(0.35, 0.4),
+            size(0.35, 0.6),
+            size(0.15, 1.0),
+        ];
+        let mut features = Vec::new();
+        let mut add = |waves: &[Wave], across: &[(f64, f64)], sd: f64, chance: f64| {
+            let chance = chance / (waves.len() * across.len()) as f64;
+            for &wave in waves {
+                features.extend(across.iter().map(|&across| Feature {
+                    wave,
+                    across,
+                    sd,
+                    chance,
+                }));
+            }
+        };
+        let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
+        let hats: Vec<Wave> = (2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect();
+        let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.72]
+            .iter()
+            .flat_map(|&start| [1.25, 2.5].map(|power| (start, power)))
+            .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
+            .collect();
+        let esses = [0.8, 1.0, 1.25].map(|power| Wave::Askew { power });
+        let level = [(1.0, 0.0)];
+        let skew = [(1.0, 0.0), (0.75, 0.5), (0.75, -0.5), (0.0, 1.0)];
+        add(&hats, &level, 5.0 * bow, 0.25);
+        add(&curls, &skew, 5.0 * bow, 0.25);
+        add(&esses, &level, 3.0 * bow, 0.12);
+        Self {
+            groups,
+            sizes,
+            far,
+            features,
+        }
+    }
+}
