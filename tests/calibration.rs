@@ -282,8 +282,8 @@ fn few_readings_give_wide_faces() {
     let line = heights(&[[0.0, 100.0], [1000.0, 100.0], [2000.0, 100.0]]);
     let estimate = Estimate::new(outline, &line, 0).unwrap();
     assert!(
-        estimate.sd(Face::Up, 0.0, 0.0) > 10.0,
-        "the tilt across is not read"
+        estimate.sd(Face::Up, 0.0, 0.0) > 3.0,
+        "the tilt across is not read: 3 mm at the edge beforehand"
     );
     assert_eq!(
         Estimate::new(outline, &[], 0).unwrap_err(),

@@ -51,6 +51,10 @@ pub(super) struct Feature {
 const WARP: (f64, f64) = (1.0, 1.0);
 const THICKNESS: (f64, f64) = (0.5, -0.5);
 
+/// How a board leans over its datum, radians. Some surveys (straightedge, winding sticks) do not tell; were it unknown
+/// altogether, their draws would stand so steep that thickness along z is no longer thickness.
+const TILT: f64 = 0.03;
+
 fn form(target: (f64, f64), along: Wave, across: Wave, sd: f64) -> Group {
     Group {
         up: target.0,
@@ -107,8 +111,8 @@ impl Prior {
         let (short_x, short_y) = local(80.0, 36, 8);
         let groups = vec![
             form(WARP, Constant, Constant, far),
-            form(WARP, Slope, Constant, far),
-            form(WARP, Constant, Slope, far),
+            form(WARP, Slope, Constant, TILT * half_length),
+            form(WARP, Constant, Slope, TILT * half_width),
             form(THICKNESS, Constant, Constant, far),
             form(WARP, Crown, Constant, 5.0 * bow),
             form(WARP, Constant, Crown, 2.0 * cup),
