@@ -19,6 +19,28 @@ pub enum Down {
     Calipers(Vec<Caliper>),
 }
 
+/// How far readings are off, one standard deviation in millimetres, rounding included.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReadingErrors {
+    /// Of a height.
+    pub height: f64,
+    /// Of a caliper reading.
+    pub caliper: f64,
+}
+
+impl ReadingErrors {
+    /// The instruments' own errors (0.3 mm and 0.15 mm where nothing is said) with the rounding that shows in the
+    /// readings: rounding to multiples of a step adds a uniform error of step / √12.
+    #[must_use]
+    pub fn new(height: Option<f64>, height_step: Option<f64>, caliper_step: Option<f64>) -> Self {
+        let with = |own: f64, step: Option<f64>| own.hypot(step.unwrap_or(0.0) / 12.0_f64.sqrt());
+        Self {
+            height: with(height.unwrap_or(0.3), height_step),
+            caliper: with(0.15, caliper_step),
+        }
+    }
+}
+
 /// One board and its readings, in millimetres.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Board {
@@ -32,6 +54,8 @@ pub struct Board {
     pub down: Down,
     /// How the readings of the up face lie.
     pub layout: Layout,
+    /// How far the readings are off.
+    pub errors: ReadingErrors,
     /// How the readings were taken to lie on the board, where that was not said outright.
     pub assumptions: Vec<Assumption>,
 }
@@ -55,7 +79,7 @@ pub enum Side {
 }
 
 /// What is said of a board beside the heights of its up face, in millimetres.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Particulars {
     /// What to call it.
     pub name: String,
@@ -69,6 +93,8 @@ pub struct Particulars {
     pub calipers: Option<Vec<Caliper>>,
     /// Readings of the down face, over the same datum as the up face.
     pub down: Option<Vec<Point>>,
+    /// How far the readings are off.
+    pub errors: ReadingErrors,
 }
 
 impl Board {
@@ -82,10 +108,10 @@ impl Board {
         layout: Layout,
         particulars: Particulars,
     ) -> Result<Self, Vec<BoardError>> {
-        let mut errors = Vec::new();
+        let mut faults = Vec::new();
         let mut assumptions = Vec::new();
         if up.is_empty() {
-            errors.push(BoardError::NoHeights);
+            faults.push(BoardError::NoHeights);
         }
         let Particulars {
             name,
@@ -94,6 +120,7 @@ impl Board {
             thickness,
             calipers,
             down,
+            errors,
         } = particulars;
         let downs: Vec<Down> = thickness
             .map(Down::Thickness)
@@ -102,10 +129,10 @@ impl Board {
             .chain(calipers.map(Down::Calipers))
             .collect();
         if let Some(t) = thickness.filter(|t| *t <= 0.0) {
-            errors.push(BoardError::ThicknessNotPositive(t));
+            faults.push(BoardError::ThicknessNotPositive(t));
         }
         if downs.len() != 1 {
-            errors.push(match downs.len() {
+            faults.push(match downs.len() {
                 0 => BoardError::NoThickness,
                 _ => BoardError::SeveralThicknesses,
             });
@@ -140,13 +167,13 @@ impl Board {
                 assumptions.push(Assumption::Centred(side));
                 ((low + high - stated) / 2.0, stated)
             } else {
-                errors.push(BoardError::TooSmall { side, span, stated });
+                faults.push(BoardError::TooSmall { side, span, stated });
                 (low, span)
             }
         };
         let (x0, length) = extent(Side::Length, length);
         let (y0, width) = extent(Side::Width, width);
-        match (errors.is_empty(), downs.into_iter().next()) {
+        match (faults.is_empty(), downs.into_iter().next()) {
             (true, Some(down)) => {
                 let outline = Outline {
                     x0,
@@ -160,10 +187,11 @@ impl Board {
                     up,
                     down,
                     layout,
+                    errors,
                     assumptions,
                 })
             }
-            _ => Err(errors),
+            _ => Err(faults),
         }
     }
 

@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::dimension;
 use super::problem::Problem;
-use crate::board::{Board, Particulars};
+use crate::board::{Board, Particulars, ReadingErrors};
 use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
 use crate::readings::{Heights, Settings, read_calipers, read_heights};
 
@@ -110,13 +110,17 @@ impl BoardOptions {
             up,
             down: probed,
             layout,
+            step_mm: step,
             ..
         } = heights;
 
         let positive = |name, text: &Option<String>, faults: &mut Vec<String>| {
             dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
         };
+        let error = positive("--error", &self.error, &mut faults);
+        let caliper_step = calipers.as_ref().and_then(|c| c.step_mm);
         let particulars = Particulars {
+            errors: ReadingErrors::new(error, step, caliper_step),
             name: self.name.clone().unwrap_or_else(|| stem(&self.board)),
             length: positive("--length", &self.length, &mut faults),
             width: positive("--width", &self.width, &mut faults),
@@ -135,7 +139,6 @@ impl BoardOptions {
                 (None, true) => None,
             },
         };
-        positive("--error", &self.error, &mut faults);
         let more = more(unit, &mut faults);
         if !faults.is_empty() {
             return Err(Problem::Input(faults));

@@ -25,6 +25,10 @@ pub(super) struct FlattenArguments {
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
     shim_every: Option<String>,
 
+    /// Count the readings alone, as if nothing lay between them
+    #[arg(long)]
+    at_readings: bool,
+
     /// Print the answer as JSON, millimetres throughout
     #[arg(long)]
     json: bool,
@@ -43,6 +47,7 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         need,
         support_spacing: spacing.unwrap_or(usual_spacing(notation.unit())).mm(),
         sizes: usual_thicknesses(notation.unit()),
+        expectation: !arguments.at_readings,
     };
     let answer = Answer::new(&board, &question);
     if arguments.json {

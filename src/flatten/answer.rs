@@ -1,8 +1,8 @@
 //! Everything that one board's readings answer, as plain values.
 
 use super::shims::{Shim, shims};
-use super::{Faces, Flattening, Laying, Unanswerable, flatten};
-use crate::board::{Assumption, Board, Outline, Side};
+use super::{Expectation, Faces, Flattening, Laying, NoExpectation, Unanswerable, flatten};
+use crate::board::{Assumption, Board, Down, Outline, Side};
 use crate::length::Length;
 use crate::readings::{Face, Layout};
 use crate::surface::ReadFaces;
@@ -17,6 +17,8 @@ pub struct Question {
     pub support_spacing: f64,
     /// The usual finished thicknesses, ascending.
     pub sizes: Vec<Length>,
+    /// Whether to reckon with the wood between the readings too.
+    pub expectation: bool,
 }
 
 /// What a board's readings answer. Millimetres and the coordinates of the readings.
@@ -32,6 +34,8 @@ pub struct Answer {
     pub warp: Warp,
     /// What flattening leaves, or why there is no telling.
     pub flattening: Result<Flattening, Unanswerable>,
+    /// What is expected of the whole board, or why nothing can be.
+    pub expectation: Result<Expectation, NoExpectation>,
     /// The thickness that was asked for.
     pub need: Option<Length>,
     /// What to put under the board, down face down, to hold it in the shimmed attitude.
@@ -76,8 +80,8 @@ pub enum Note {
     BalancingLeavesLess(f64),
     /// Nothing survives in the best attitude found: the planes cross by this much.
     NothingSurvives(f64),
-    /// The wood between the readings is not reckoned with.
-    AtReadingsOnly,
+    /// The thickness is one number for the whole board; how it changes over the board is guessed.
+    OneThickness,
 }
 
 /// A map wider or higher than this many readings is drawn at evenly spaced places instead.
@@ -100,6 +104,11 @@ impl Answer {
         };
         let warp = Warp::of(read.form(Face::Up));
         let flattening = flatten(&faces);
+        let expectation = match &flattening {
+            Ok(_) if question.expectation => Expectation::new(board, &read),
+            Ok(_) => Err(NoExpectation::NotAsked),
+            Err(_) => Err(NoExpectation::NoAnswer),
+        };
         let down = |x: f64, y: f64| read.height(Face::Down, x, y);
         let (shims, makes, removal) = match &flattening {
             Ok(f) if f.shimmed.gap() > 0.0 => (
@@ -122,6 +131,7 @@ impl Answer {
             readings: board.readings(),
             warp,
             flattening,
+            expectation,
             need: question.need,
             shims,
             makes,
@@ -213,6 +223,9 @@ fn notes(
             notes.push(note);
         }
     }
+    if matches!(board.down, Down::Thickness(_)) {
+        notes.push(Note::OneThickness);
+    }
     if let Ok(found) = flattening {
         notes.extend(read_in_part(faces));
         if let Some(other) = found
@@ -229,7 +242,6 @@ fn notes(
         if found.shimmed.gap() <= 0.0 {
             notes.push(Note::NothingSurvives(-found.shimmed.gap()));
         }
-        notes.push(Note::AtReadingsOnly);
     }
     notes
 }

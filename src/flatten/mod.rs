@@ -6,6 +6,7 @@
 
 mod answer;
 mod cloud;
+mod expect;
 mod holding;
 mod prepared;
 mod separation;
@@ -16,6 +17,7 @@ mod touching;
 mod zone;
 
 pub use answer::{Answer, Note, Question, Removal};
+pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation};
 pub use shims::Shim;
 
 use std::cmp::Ordering;
@@ -151,12 +153,18 @@ pub enum Unanswerable {
     Leaning(f64),
 }
 
-/// Flattens the board at its readings, as if nothing lay between them.
-///
-/// # Errors
-///
-/// When the readings can be no board: see [`Unanswerable`]. A board from which nothing survives is no error.
-pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
+/// The three ways of laying, without what holds them.
+struct Laid {
+    as_laid: Laying,
+    rocks_to: Option<Laying>,
+    balanced: Laying,
+    shimmed: Laying,
+    slack: f64,
+    pairs: Vec<separation::Pair>,
+}
+
+/// Lays the board in all three ways.
+fn lay(faces: &Faces<'_>) -> Result<Laid, Unanswerable> {
     let board = Prepared::new(faces)?;
     let (shimmed, slack, pairs) = board.shimmed()?;
     let (up_strip, down_strip) = (
@@ -185,6 +193,31 @@ pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
                 best
             }
         });
+    Ok(Laid {
+        as_laid,
+        rocks_to,
+        balanced,
+        shimmed,
+        slack,
+        pairs,
+    })
+}
+
+/// Flattens the board at its readings, as if nothing lay between them.
+///
+/// # Errors
+///
+/// When the readings can be no board: see [`Unanswerable`]. A board from which nothing survives is no error.
+pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
+    let Laid {
+        as_laid,
+        rocks_to,
+        balanced,
+        shimmed,
+        slack,
+        pairs,
+    } = lay(faces)?;
+    let board = Prepared::new(faces)?;
     let (above, below) = holding::holding_points(
         &board.up,
         &board.down,

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::words;
-use crate::flatten::{Answer, Laying};
+use crate::flatten::{Answer, Expectation, Flattening, Interval, Laying};
 use crate::length::Notation;
 use crate::readings::Face;
 
@@ -75,11 +75,16 @@ struct RemeasurePart {
 /// The answer as a JSON document, all lengths in millimetres at full precision. Notes use `notation`.
 #[must_use]
 pub fn json(answer: &Answer, notation: Notation) -> String {
-    let way = |pick: fn(&crate::flatten::Flattening) -> &Laying| WayPart {
-        at_readings_mm: answer.flattening.as_ref().ok().map(|f| pick(f).thickness()),
-        expected_mm: None,
-        low_mm: None,
-        high_mm: None,
+    let found = answer.flattening.as_ref().ok();
+    let expectation = answer.expectation.as_ref().ok();
+    let way = |laying: fn(&Flattening) -> &Laying, interval: fn(&Expectation) -> Interval| {
+        let interval = expectation.map(interval);
+        WayPart {
+            at_readings_mm: found.map(|f| laying(f).thickness()),
+            expected_mm: interval.map(|i| i.expected),
+            low_mm: interval.map(|i| i.low),
+            high_mm: interval.map(|i| i.high),
+        }
     };
     let holding = answer
         .flattening
@@ -100,9 +105,9 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
             residual_rms_mm: answer.warp.residual_rms,
         },
         survives: Some(SurvivesPart {
-            as_laid: way(|f| &f.as_laid),
-            balanced: way(|f| &f.balanced),
-            shimmed: way(|f| &f.shimmed),
+            as_laid: way(|f| &f.as_laid, |e| e.as_laid),
+            balanced: way(|f| &f.balanced, |e| e.balanced),
+            shimmed: way(|f| &f.shimmed, |e| e.shimmed),
         }),
         holding_points: holding
             .iter()
@@ -118,9 +123,18 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
             .collect(),
         need: answer.need.map(|n| NeedPart {
             thickness_mm: n.mm(),
-            chance: None,
+            chance: expectation.map(|e| e.chance(n.mm())),
         }),
-        remeasure: Vec::new(),
+        remeasure: expectation
+            .map_or(&[][..], |e| &e.doubted)
+            .iter()
+            .map(|d| RemeasurePart {
+                x_mm: d.place[0],
+                y_mm: d.place[1],
+                reading_mm: d.reading,
+                expected_mm: d.expected,
+            })
+            .collect(),
         notes: words::all(answer, notation),
     };
     serde_json::to_string_pretty(&document)

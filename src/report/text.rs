@@ -2,7 +2,7 @@
 
 use super::lines::{item, paragraph, table};
 use super::words::{self, face_name};
-use crate::flatten::{Answer, Flattening, Laying, Removal, Way};
+use crate::flatten::{Answer, Expectation, Flattening, Interval, Laying, Removal, Way};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Face;
 
@@ -10,7 +10,7 @@ use crate::readings::Face;
 #[must_use]
 pub fn text(answer: &Answer, notation: Notation) -> String {
     let page = Page { answer, notation };
-    let mut parts = vec![page.headline()];
+    let mut parts = vec![page.headlines().join("\n")];
     parts.push(page.warp());
     if let Ok(found) = &answer.flattening
         && found.shimmed.thickness() > 0.0
@@ -58,8 +58,59 @@ impl Page<'_> {
         self.notation.number(Length::from_mm(mm), rounding)
     }
 
-    /// The one line that answers.
-    fn headline(&self) -> String {
+    /// The lines that answer: what is expected first, where anything is, then what the readings alone say.
+    fn headlines(&self) -> Vec<String> {
+        let expected = self
+            .answer
+            .expectation
+            .as_ref()
+            .ok()
+            .map(|e| self.expected(e));
+        expected.into_iter().chain([self.at_readings()]).collect()
+    }
+
+    /// What is expected of the whole board, and whether that is enough.
+    fn expected(&self, expectation: &Expectation) -> String {
+        let interval = expectation.shimmed;
+        if interval.high <= 0.0 {
+            return "Nothing of this board is expected to survive flattening in one piece."
+                .to_owned();
+        }
+        let size = match self.answer.need {
+            Some(need) => Some(need.mm()),
+            None => self.safe_size(expectation),
+        };
+        let verdict = size.map_or(String::new(), |size| {
+            let chance = expectation.chance(size);
+            let word = match chance {
+                c if c >= SAFE => "safe",
+                c if c >= 0.5 => "likely",
+                _ => "not",
+            };
+            format!(
+                "; {} is {word} ({} in 100)",
+                self.near(size),
+                hundredths(chance)
+            )
+        });
+        format!(
+            "Comes out at {} ({} to {} nine times in ten){verdict}.",
+            self.thickness(interval.expected),
+            self.number(interval.low, Rounding::Down),
+            self.number(interval.high, Rounding::Up),
+        )
+    }
+
+    /// The largest usual thickness that the board makes safely.
+    fn safe_size(&self, expectation: &Expectation) -> Option<f64> {
+        let sizes = self.answer.makes.iter().map(|s| s.mm());
+        sizes
+            .into_iter()
+            .find(|size| expectation.chance(*size) >= SAFE)
+    }
+
+    /// What the readings alone say.
+    fn at_readings(&self) -> String {
         let Ok(found) = &self.answer.flattening else {
             return "There is no telling how thick this board comes out; the notes say why."
                 .to_owned();
@@ -153,37 +204,48 @@ impl Page<'_> {
     }
 
     fn ways(&self, found: &Flattening) -> String {
-        let row = |laying: &Laying| {
-            vec![
+        let expectation = self.answer.expectation.as_ref().ok();
+        let row = |laying: &Laying, interval: fn(&Expectation) -> Interval| {
+            let mut row = vec![
                 match laying.way {
                     Way::Shimmed => "shimmed: most is left".to_owned(),
                     Way::Balanced => {
-                        format!(
-                            "balanced: {} face first, loses least",
-                            face_name(laying.first)
-                        )
+                        format!("balanced: {} face first", face_name(laying.first))
                     }
                     Way::AsLaid => {
-                        format!("as laid: {} face on a flat table", face_name(laying.first))
+                        format!("as laid: {} face on the table", face_name(laying.first))
                     }
                 },
                 self.thickness(laying.thickness()),
-                self.off(laying.most_off_up),
-                self.off(laying.most_off_down),
-            ]
+            ];
+            if let Some(interval) = expectation.map(interval) {
+                row.push(self.thickness(interval.expected));
+                row.push(format!(
+                    "{} to {}",
+                    self.number(interval.low, Rounding::Down),
+                    self.number(interval.high, Rounding::Up)
+                ));
+            }
+            row
         };
-        let head = ["", "leaves", "off up", "off down"]
-            .map(str::to_owned)
-            .to_vec();
+        let mut head = vec!["", "readings"];
+        if expectation.is_some() {
+            head.extend(["expected", "9 in 10"]);
+        }
         let rows = [
-            head,
-            row(&found.shimmed),
-            row(&found.balanced),
-            row(&found.as_laid),
+            head.into_iter().map(str::to_owned).collect(),
+            row(&found.shimmed, |e| e.shimmed),
+            row(&found.balanced, |e| e.balanced),
+            row(&found.as_laid, |e| e.as_laid),
         ];
         format!(
-            "Three ways to lay it, with the most that comes off each face\n{}",
-            table(&rows)
+            "Three ways to lay it, and what each leaves\n{}\n{}",
+            table(&rows),
+            paragraph(&format!(
+                "Shimmed, at most {} comes off the up face and {} off the down face.",
+                self.off(found.shimmed.most_off_up),
+                self.off(found.shimmed.most_off_down)
+            ))
         )
     }
 
@@ -262,17 +324,33 @@ impl Page<'_> {
     }
 
     fn sizes(&self) -> String {
+        let expectation = self.answer.expectation.as_ref().ok();
         let shown: Vec<String> = self
             .answer
             .makes
             .iter()
             .take(4)
-            .map(|s| self.near(s.mm()))
+            .map(|s| {
+                let size = self.near(s.mm());
+                let chance = expectation.map(|e| hundredths(e.chance(s.mm())));
+                chance.map_or(size.clone(), |c| format!("{size} ({c} in 100)"))
+            })
             .collect();
         if shown.is_empty() {
             "It makes none of the usual thicknesses.".to_owned()
         } else {
-            format!("Usual thicknesses that it makes: {}.", shown.join(", "))
+            paragraph(&format!(
+                "Usual thicknesses that it makes: {}.",
+                shown.join(", ")
+            ))
         }
     }
+}
+
+/// A chance from which a thickness counts as safe.
+const SAFE: f64 = 0.9;
+
+/// A chance in hundredths; never certain, never hopeless, since the draws are few.
+fn hundredths(chance: f64) -> u32 {
+    ((chance * 100.0).floor() as u32).clamp(1, 99)
 }

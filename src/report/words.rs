@@ -1,7 +1,7 @@
 //! The sentences for what an answer notes, each with its remedy.
 
 use crate::board::{Assumption, Side};
-use crate::flatten::{Answer, Note, Unanswerable};
+use crate::flatten::{Answer, Doubted, MOST_READINGS, NoExpectation, Note, Unanswerable};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Face;
 
@@ -13,7 +13,11 @@ pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
         .err()
         .map(|r| unanswerable(*r, notation));
     let notes = answer.notes.iter().map(|n| note(*n, notation));
-    reason.into_iter().chain(notes).collect()
+    let expectation = match &answer.expectation {
+        Ok(e) => e.doubted.iter().map(|d| doubted(d, notation)).collect(),
+        Err(reason) => Vec::from_iter(no_expectation(reason)),
+    };
+    reason.into_iter().chain(expectation).chain(notes).collect()
 }
 
 /// What a note says.
@@ -68,11 +72,53 @@ pub fn note(note: Note, notation: Notation) -> String {
              narrower pieces may still come out.",
             up(by)
         ),
-        Note::AtReadingsOnly => "This counts the readings alone, as if nothing lay between them: their error and \
-                                 the wood between them usually cost more. The expected thickness, its interval \
-                                 and chances are not reckoned yet."
+        Note::OneThickness => "The thickness is one number for the whole board, so the expected thickness allows \
+                               for its changing from place to place; caliper readings along both edges would \
+                               narrow it."
             .to_owned(),
     }
+}
+
+/// Why nothing is expected, and what would help; nothing where there is no answer to begin with.
+pub(super) fn no_expectation(reason: &NoExpectation) -> Option<String> {
+    let why = match reason {
+        NoExpectation::NoAnswer => return None,
+        NoExpectation::NotAsked => "leave out --at-readings to have them".to_owned(),
+        NoExpectation::TooManyReadings => {
+            format!(
+                "more than {MOST_READINGS} readings are a scan, for which it is not reckoned yet"
+            )
+        }
+        NoExpectation::LeansOverDatum(degrees) => {
+            format!("the board leans {degrees:.0} degrees over its datum; lay it nearer to level")
+        }
+        NoExpectation::TooLittleRead => {
+            "too little of the board was read; read at least both edges at three stations"
+                .to_owned()
+        }
+        NoExpectation::Failed(why) => format!("the estimate failed ({why})"),
+    };
+    Some(format!(
+        "Only the readings are counted, as if nothing lay between them; their error and the wood between them usually \
+         cost more. The expected thickness, its interval and chances are missing: {why}."
+    ))
+}
+
+/// A reading that does not fit, and what to do.
+pub(super) fn doubted(d: &Doubted, notation: Notation) -> String {
+    let near = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
+    let what = match d.face {
+        Some(face) => format!("height of the {} face", face_name(face)),
+        None => "thickness".to_owned(),
+    };
+    format!(
+        "Read again: the {what} at station {}, position {} is {}; its neighbours expect about {}. The expected \
+         thickness leaves it out.",
+        near(d.place[0]),
+        near(d.place[1]),
+        near(d.reading),
+        near(d.expected)
+    )
 }
 
 /// Why there is no answer, and what to do.
