@@ -3,6 +3,8 @@
 use std::io::Read;
 use std::process::{Command, Stdio};
 
+use outwind::report::message;
+
 #[test]
 fn messages_are_what_they_were() {
     trycmd::TestCases::new()
@@ -41,5 +43,22 @@ fn text_fits_a_terminal_of_80_columns() {
         for line in first.lines().skip(3) {
             assert!(line.chars().count() <= 80, "{line}");
         }
+    }
+}
+
+#[test]
+fn no_length_is_torn_at_the_end_of_a_line() {
+    for filling in 25..45 {
+        let text = format!(
+            "{}1-35/64 in, is left of 12.5 mm or 83 % here",
+            "x ".repeat(filling)
+        );
+        let wrapped = message(&text);
+        for length in ["1-35/64 in,", "12.5 mm", "83 %"] {
+            assert!(wrapped.contains(length), "{wrapped}");
+        }
+        let widest = wrapped.lines().map(|line| line.chars().count()).max();
+        assert!(widest <= Some(80), "{wrapped}");
+        assert_eq!(wrapped.replace("\n ", ""), text, "nothing is lost");
     }
 }
