@@ -1,6 +1,5 @@
 //! Malformed files and command lines, with whole messages and exit codes; help texts; a reader that has gone.
 
-use std::io::Read;
 use std::process::{Command, Stdio};
 
 use outwind::report::message;
@@ -12,26 +11,71 @@ fn messages_are_what_they_were() {
         .case("tests/cli/help.md");
 }
 
+/// A pipe that nobody reads, from before the program starts: `head` and pagers end early.
 #[test]
 fn nobody_is_told_when_the_reader_has_gone() {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_outwind"))
-        .args(["flatten", "sample-scans/walnut.csv", "--thickness", "1-3/8"])
-        .stdout(Stdio::piped())
+    let walnut = ["flatten", "sample-scans/walnut.csv", "--thickness", "1-3/8"];
+    for arguments in [
+        &walnut[..],
+        &[&walnut[..], &["--json"]].concat(),
+        &["--help"],
+        &["flatten", "--help"],
+    ] {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let (complaint, code) = outcome(arguments, writer.into());
+        assert_eq!((complaint.as_str(), code), ("", Some(0)), "{arguments:?}");
+    }
+}
+
+/// The complaint, and the exit code, of a run that writes to `out`.
+fn outcome(arguments: &[&str], out: Stdio) -> (String, Option<i32>) {
+    let run = Command::new(env!("CARGO_BIN_EXE_outwind"))
+        .args(arguments)
+        .stdin(Stdio::null())
+        .stdout(out)
         .stderr(Stdio::piped())
         .spawn()
-        .unwrap();
-    drop(child.stdout.take());
-    let mut complaint = String::new();
-    child
-        .stderr
-        .take()
         .unwrap()
-        .read_to_string(&mut complaint)
+        .wait_with_output()
         .unwrap();
-    assert_eq!(
-        (complaint.as_str(), child.wait().unwrap().code()),
-        ("", Some(0))
+    (String::from_utf8(run.stderr).unwrap(), run.status.code())
+}
+
+/// A device of Linux that takes nothing.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told() {
+    let full = std::fs::OpenOptions::new()
+        .write(true)
+        .open("/dev/full")
+        .unwrap();
+    let walnut = ["flatten", "sample-scans/walnut.csv", "--thickness", "1-3/8"];
+    let (complaint, code) = outcome(&walnut, full.into());
+    assert!(
+        complaint.starts_with("the result could not be written: "),
+        "{complaint}"
     );
+    assert_eq!(code, Some(1));
+}
+
+/// Every command that the program names has its help among the sessions, no line of it wider than 80 columns.
+#[test]
+fn every_help_is_shown_and_fits_80_columns() {
+    let sessions = std::fs::read_to_string("tests/cli/help.md").unwrap();
+    let (_, rest) = sessions.split_once("Commands:\n").unwrap();
+    let commands = rest.lines().take_while(|line| !line.is_empty());
+    for command in commands.filter_map(|line| line.split_whitespace().next()) {
+        let asks = if command == "help" {
+            "$ outwind help\n".to_owned()
+        } else {
+            format!("$ outwind {command} --help\n")
+        };
+        assert!(sessions.contains(&asks), "no session of {asks}");
+    }
+    for line in sessions.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
 }
 
 #[test]
