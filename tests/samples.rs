@@ -1,8 +1,15 @@
-//! Every sample scan is run, and its text and JSON compared whole.
+//! Every sample scan is run, its text and JSON compared whole, and what survives compared with a convex solver.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
+mod common;
 
 use std::fs;
+use std::process::Command;
+
+use common::solver::{frame, widest_gap};
+use outwind::readings::{Point, Settings, read_heights};
+use serde_json::Value;
 
 #[test]
 fn samples_print_what_they_printed() {
@@ -23,4 +30,107 @@ fn every_sample_is_run() {
             "{name} is run by no case"
         );
     }
+}
+
+/// The program's JSON for a sample.
+fn answer(arguments: &[&str]) -> Value {
+    let run = Command::new(env!("CARGO_BIN_EXE_outwind"))
+        .current_dir("sample-scans")
+        .arg("flatten")
+        .args(arguments)
+        .arg("--json")
+        .output()
+        .unwrap();
+    assert!(run.status.success(), "{run:?}");
+    serde_json::from_slice(&run.stdout).unwrap()
+}
+
+fn survives(answer: &Value, way: &str) -> f64 {
+    answer["survives"][way]["at_readings_mm"].as_f64().unwrap()
+}
+
+/// The two faces of a sample: its own rows of the down face, those of another file, or the up face lowered.
+fn faces(board: &str, down: Result<&str, f64>) -> (Vec<Point>, Vec<Point>) {
+    let heights = |file: &str| {
+        let bytes = fs::read(format!("sample-scans/{file}")).unwrap();
+        read_heights(&bytes, file, Settings::default()).unwrap()
+    };
+    let read = heights(board);
+    let down = match down {
+        Ok(file) if file == board => read.down,
+        Ok(file) => heights(file).up,
+        Err(thickness) => common::lowered(&read.up, thickness),
+    };
+    (read.up, down)
+}
+
+/// From the file to the number printed, against Clarabel. 25.4 mm an inch is exact by definition.
+#[test]
+fn what_survives_is_what_a_convex_solver_finds() {
+    const INCH: f64 = 25.4;
+    let samples: [(&[&str], Result<&str, f64>); 9] = [
+        (&["walnut.csv", "--thickness", "1-3/8"], Err(1.375 * INCH)),
+        (&["ash-quick.csv", "--thickness", "1"], Err(INCH)),
+        (&["elm-slab.csv", "--thickness", "2-3/4"], Err(2.75 * INCH)),
+        (&["laerche.csv", "--thickness", "38"], Err(38.0)),
+        (
+            &["maple-up.csv", "--down", "maple-down.csv"],
+            Ok("maple-down.csv"),
+        ),
+        (&["oak-wind.csv", "--thickness", "1-1/8"], Err(1.125 * INCH)),
+        (
+            &["beech-long.csv", "--thickness", "1-3/4"],
+            Err(1.75 * INCH),
+        ),
+        (&["spruce-taper.csv"], Ok("spruce-taper.csv")),
+        (&["walnut-slab-probe.csv"], Ok("walnut-slab-probe.csv")),
+    ];
+    for (arguments, down) in samples {
+        let (up, down) = faces(arguments[0], down);
+        let solved = widest_gap(&up, &down, &frame([0.0, 0.0, 1.0]));
+        let shimmed = survives(&answer(arguments), "shimmed");
+        let off = (shimmed - solved.value).abs();
+        assert!(
+            off <= 1e-6 + solved.accuracy && solved.accuracy < 1e-4,
+            "{arguments:?}: {shimmed} mm, the solver {} ± {}",
+            solved.value,
+            solved.accuracy
+        );
+    }
+}
+
+/// What the list of samples tells the reader to notice.
+#[test]
+fn samples_show_what_they_are_for() {
+    let notes = |answer: &Value| answer["notes"].to_string();
+
+    let rocking = answer(&["oak-wind.csv", "--thickness", "1-1/8"]);
+    assert!(notes(&rocking).contains("rocks between two ways"));
+    assert!(survives(&rocking, "as_laid") < survives(&rocking, "shimmed") - 5.0);
+
+    let taper = answer(&["spruce-taper.csv"]);
+    assert!(survives(&taper, "balanced") < survives(&taper, "as_laid") - 0.5);
+    assert!(notes(&taper).contains("less than letting the board settle"));
+
+    let lost = answer(&["alder-bent.csv", "--thickness", "1/2"]);
+    for way in ["as_laid", "balanced", "shimmed"] {
+        assert_eq!(survives(&lost, way), 0.0);
+    }
+    assert!(notes(&lost).contains("Nothing survives"));
+
+    let size = |answer: &Value| {
+        [&answer["board"]["length_mm"], &answer["board"]["width_mm"]].map(|mm| mm.as_f64().unwrap())
+    };
+    let read = ["beech-long.csv", "--thickness", "1-3/4"];
+    let whole = [&read[..], &["--length", "9'", "--width", "8-1/2"]].concat();
+    approx::assert_abs_diff_eq!(
+        size(&answer(&read))[..],
+        [96.0 * 25.4, 7.5 * 25.4],
+        epsilon = 1e-9
+    );
+    approx::assert_abs_diff_eq!(
+        size(&answer(&whole))[..],
+        [108.0 * 25.4, 8.5 * 25.4],
+        epsilon = 1e-9
+    );
 }

@@ -7,9 +7,9 @@ use clap::Args;
 
 use super::dimension;
 use super::problem::Problem;
-use crate::board::{Board, Particulars, ReadingErrors};
+use crate::board::{Board, BoardError, Particulars, ReadingErrors};
 use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
-use crate::readings::{Heights, Settings, read_calipers, read_heights};
+use crate::readings::{Heights, Point, Settings, read_calipers, read_heights};
 
 /// BOARD and the options that go with a readings file.
 #[derive(Debug, Args)]
@@ -85,13 +85,14 @@ impl BoardOptions {
             depth: self.depth,
         };
         let mut faults = Vec::new();
-        let up = take(
+        let heights = take(
             read_file(&self.board, |b, n| read_heights(b, n, settings)),
             &mut faults,
         );
         let down = self.down.as_ref().and_then(|path| {
+            let read = read_file(path, |b, n| read_heights(b, n, settings));
             take(
-                read_file(path, |b, n| read_heights(b, n, settings)),
+                read.and_then(|heights| down_face(heights, path)),
                 &mut faults,
             )
         });
@@ -101,59 +102,74 @@ impl BoardOptions {
                 &mut faults,
             )
         });
-        let Some(heights) = up else {
+        // Without readings any unit will do: what else is wrong with an option shows in each.
+        let unit = heights
+            .as_ref()
+            .map_or(Some(Unit::Millimetre), |h| h.unit)
+            .or(self.unit);
+        let mut positive = |name, text: &Option<String>| {
+            dimension::positive(name, text.as_ref(), unit, &mut faults).map(Length::mm)
+        };
+        let (length, width) = (
+            positive("--length", &self.length),
+            positive("--width", &self.width),
+        );
+        let thickness = positive("--thickness", &self.thickness);
+        let error = positive("--error", &self.error);
+        let more = more(unit, &mut faults);
+        let Some(heights) = heights else {
             return Err(Problem::Input(faults));
         };
-        let unit = heights.unit.or(self.unit);
-        let notation = self.write.unwrap_or(usual_notation(unit));
-        let Heights {
-            up,
-            down: probed,
-            layout,
-            step_mm: step,
-            ..
-        } = heights;
-
-        let positive = |name, text: &Option<String>, faults: &mut Vec<String>| {
-            dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
-        };
-        let error = positive("--error", &self.error, &mut faults);
+        let probed = Some(heights.down).filter(|points| !points.is_empty());
+        if down.is_some() && probed.is_some() {
+            faults.push(format!(
+                "{}: holds rows of the down face; leave out --down, or the rows",
+                self.board.display()
+            ));
+        }
         let caliper_step = calipers.as_ref().and_then(|c| c.step_mm);
         let particulars = Particulars {
-            errors: ReadingErrors::new(error, step, caliper_step),
-            name: self.name.clone().unwrap_or_else(|| stem(&self.board)),
-            length: positive("--length", &self.length, &mut faults),
-            width: positive("--width", &self.width, &mut faults),
-            thickness: positive("--thickness", &self.thickness, &mut faults),
+            name: self.name(),
+            length,
+            width,
+            thickness,
             calipers: calipers.map(|c| c.readings),
-            down: match (down, probed.is_empty()) {
-                (Some(_), false) => {
-                    faults.push(format!(
-                        "{}: holds rows of the down face; leave out --down, or the rows",
-                        self.board.display()
-                    ));
-                    None
-                }
-                (Some(grid), true) => Some(grid.up),
-                (None, false) => Some(probed),
-                (None, true) => None,
-            },
+            down: down.or(probed),
+            errors: ReadingErrors::new(error, heights.step_mm, caliper_step),
         };
-        let more = more(unit, &mut faults);
-        if !faults.is_empty() {
-            return Err(Problem::Input(faults));
+        let notation = self.write.unwrap_or(usual_notation(unit));
+        match Board::new(heights.up, heights.layout, particulars) {
+            Ok(mut board) => {
+                for place in &self.without {
+                    leave_out(&mut board, place, unit, notation)
+                        .unwrap_or_else(|fault| faults.push(fault));
+                }
+                if faults.is_empty() {
+                    return Ok((Loaded { board, notation }, more));
+                }
+            }
+            Err(errors) => {
+                let told = |e: &BoardError| *e == BoardError::NoThickness && self.says_thickness();
+                faults.extend(
+                    errors
+                        .iter()
+                        .filter(|e| !told(e))
+                        .map(|e| e.explain(notation)),
+                );
+            }
         }
-        let mut board = Board::new(up, layout, particulars).map_err(|errors| {
-            Problem::Input(errors.iter().map(|e| e.explain(notation)).collect())
-        })?;
-        for place in &self.without {
-            leave_out(&mut board, place, unit, notation).unwrap_or_else(|fault| faults.push(fault));
-        }
-        if faults.is_empty() {
-            Ok((Loaded { board, notation }, more))
-        } else {
-            Err(Problem::Input(faults))
-        }
+        Err(Problem::Input(faults))
+    }
+
+    /// What the board is called; a blank name is none.
+    fn name(&self) -> String {
+        let given = self.name.clone().filter(|name| !name.trim().is_empty());
+        given.unwrap_or_else(|| stem(&self.board))
+    }
+
+    /// Whether an option says how thick the board is, be it faulty.
+    fn says_thickness(&self) -> bool {
+        self.thickness.is_some() || self.calipers.is_some() || self.down.is_some()
     }
 }
 
@@ -179,6 +195,9 @@ fn read_file<T, E: ToString>(
     if path.is_dir() {
         return Err(format!("{name}: is a folder; give a file of readings"));
     }
+    if is_device(path) {
+        return Err(format!("{name}: is a device; give a file of readings"));
+    }
     let bytes = fs::read(path).map_err(|error| match error.kind() {
         std::io::ErrorKind::NotFound => {
             format!("{name}: there is no such file; check its name and folder")
@@ -189,6 +208,33 @@ fn read_file<T, E: ToString>(
         _ => format!("{name}: cannot be read: {error}"),
     })?;
     reader(&bytes, &name).map_err(|faults| faults.to_string())
+}
+
+/// The heights of a file that is given as the down face: a grid, or probe rows of one face.
+fn down_face(heights: Heights, path: &Path) -> Result<Vec<Point>, String> {
+    match (heights.up, heights.down) {
+        (up, down) if down.is_empty() => Ok(up),
+        (up, down) if up.is_empty() => Ok(down),
+        _ => Err(format!(
+            "{}: holds rows of both faces; give it as the board, without --down",
+            path.display()
+        )),
+    }
+}
+
+/// Whether the path names a device: some, such as `/dev/zero`, never come to an end.
+#[cfg(unix)]
+fn is_device(path: &Path) -> bool {
+    use std::os::unix::fs::FileTypeExt;
+    fs::metadata(path).is_ok_and(|about| {
+        let kind = about.file_type();
+        kind.is_char_device() || kind.is_block_device()
+    })
+}
+
+#[cfg(not(unix))]
+fn is_device(_: &Path) -> bool {
+    false
 }
 
 fn leave_out(

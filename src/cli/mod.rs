@@ -25,6 +25,8 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// How thick a board comes out, what is wrong with it, and how to lay it
+    // Left to itself, an error's usage would list every option in one line.
+    #[command(override_usage = "outwind flatten [OPTIONS] <BOARD>")]
     Flatten(flatten::FlattenArguments),
 }
 

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::io;
 
+use crate::report;
+
 /// Why a command gave no answer.
 #[derive(Debug)]
 pub enum Problem {
@@ -28,10 +30,22 @@ impl Problem {
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Input(faults) => f.write_str(&faults.join("\n")),
-            Self::NoAnswer(reason) => f.write_str(reason),
+            Self::Input(faults) => {
+                let laid_out: Vec<String> = faults.iter().map(|fault| lay_out(fault)).collect();
+                f.write_str(&laid_out.join("\n"))
+            }
+            Self::NoAnswer(reason) => f.write_str(&lay_out(reason)),
             Self::Output(error) => write!(f, "the result could not be written: {error}"),
         }
+    }
+}
+
+/// A message of one line is wrapped; one of several is laid out already.
+fn lay_out(message: &str) -> String {
+    if message.contains('\n') {
+        message.to_owned()
+    } else {
+        report::message(message)
     }
 }
 

@@ -6,5 +6,6 @@ mod text;
 mod words;
 
 pub use json::json;
+pub use lines::message;
 pub use text::text;
 pub use words::{note, unanswerable};

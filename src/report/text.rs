@@ -58,6 +58,22 @@ impl Page<'_> {
         self.notation.number(Length::from_mm(mm), rounding)
     }
 
+    /// A place, or a size by its name: closing zeros would claim a fineness that it has no need of.
+    fn bare_place(&self, mm: f64) -> String {
+        let number = self.number(mm, Rounding::Nearest);
+        match number.split_once('.') {
+            Some(_) => number
+                .trim_end_matches('0')
+                .trim_end_matches('.')
+                .to_owned(),
+            None => number,
+        }
+    }
+
+    fn place(&self, mm: f64) -> String {
+        format!("{} {}", self.bare_place(mm), self.notation.unit().symbol())
+    }
+
     /// The lines that answer: what is expected first, where anything is, then what the readings alone say.
     fn headlines(&self) -> Vec<String> {
         let expected = self
@@ -89,7 +105,7 @@ impl Page<'_> {
             };
             format!(
                 "; {} is {word} ({} in 100)",
-                self.near(size),
+                self.place(size),
                 hundredths(chance)
             )
         });
@@ -121,7 +137,7 @@ impl Page<'_> {
                 .to_owned();
         }
         let answer = format!(
-            "At the readings this board comes out at {}, shimmed",
+            "At the readings it comes out at {}, shimmed",
             self.thickness(left)
         );
         match self.answer.need {
@@ -139,11 +155,10 @@ impl Page<'_> {
         } else {
             self.number(-spare, Rounding::Up)
         };
-        let nothing = self.number(0.0, Rounding::Down);
-        match (enough, shown == nothing) {
-            (true, true) => format!("just the {} that you need", self.near(need.mm())),
-            (true, false) => format!("{shown} more than you need"),
-            (false, _) => format!("{shown} less than you need"),
+        match enough {
+            true if shown == self.number(0.0, Rounding::Down) => "just what you need".to_owned(),
+            true => format!("{shown} more than you need"),
+            false => format!("{shown} less than you need"),
         }
     }
 
@@ -152,8 +167,8 @@ impl Page<'_> {
         let size = format!(
             "{}: {} long, {} wide, {} reading{}. Its up face has",
             answer.name,
-            self.near(answer.outline.length),
-            self.near(answer.outline.width),
+            self.place(answer.outline.length),
+            self.place(answer.outline.width),
             answer.readings,
             if answer.readings == 1 { "" } else { "s" }
         );
@@ -261,7 +276,7 @@ impl Page<'_> {
         ];
         for shim in shims {
             rows.push(vec![
-                self.near(shim.station - self.answer.outline.x0),
+                self.place(shim.station - self.answer.outline.x0),
                 self.near(shim.near),
                 self.near(shim.far),
             ]);
@@ -274,23 +289,20 @@ impl Page<'_> {
 
     fn holding(&self, found: &Flattening) -> String {
         let points = &found.holding_points;
-        let rows = points.iter().map(|h| {
-            format!(
-                "  {:<4} face, station {}, position {}",
-                face_name(h.face),
-                self.near(h.point[0]),
-                self.near(h.point[1])
-            )
-        });
+        let mut rows = vec![["", "station", "position"].map(str::to_owned).to_vec()];
+        for held in points {
+            rows.push(vec![
+                format!("{} face", face_name(held.face)),
+                self.place(held.point[0]),
+                self.place(held.point[1]),
+            ]);
+        }
         let intro = format!(
             "What holds it: at these {} readings the finished planes touch rough wood, and no way of laying gets \
              past them. Cut there, and the rest comes out thicker.",
             points.len()
         );
-        std::iter::once(paragraph(&intro))
-            .chain(rows)
-            .collect::<Vec<_>>()
-            .join("\n")
+        format!("{}\n{}", paragraph(&intro), table(&rows))
     }
 
     fn removal(&self, removal: &Removal) -> String {
@@ -298,18 +310,13 @@ impl Page<'_> {
         let map = |face: Face, values: &[Vec<f64>]| {
             let mut rows = vec![
                 std::iter::once(format!("{} face", face_name(face)))
-                    .chain(
-                        removal
-                            .stations
-                            .iter()
-                            .map(|&x| self.number(x, Rounding::Nearest)),
-                    )
+                    .chain(removal.stations.iter().map(|&x| self.bare_place(x)))
                     .collect::<Vec<String>>(),
             ];
             // The far edge on top, as the board is seen from the near edge.
             for (y, row) in removal.positions.iter().zip(values).rev() {
                 rows.push(
-                    std::iter::once(self.number(*y, Rounding::Nearest))
+                    std::iter::once(self.bare_place(*y))
                         .chain(row.iter().map(|&v| self.number(v, Rounding::Up)))
                         .collect(),
                 );
@@ -331,7 +338,7 @@ impl Page<'_> {
             .iter()
             .take(4)
             .map(|s| {
-                let size = self.near(s.mm());
+                let size = self.place(s.mm());
                 let chance = expectation.map(|e| hundredths(e.chance(s.mm())));
                 chance.map_or(size.clone(), |c| format!("{size} ({c} in 100)"))
             })
