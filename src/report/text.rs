@@ -137,7 +137,7 @@ impl Page<'_> {
                 .to_owned();
         }
         let answer = format!(
-            "At the readings it comes out at {}, shimmed",
+            "At the readings this board comes out at {}, shimmed",
             self.thickness(left)
         );
         match self.answer.need {
