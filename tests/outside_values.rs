@@ -18,11 +18,13 @@ use outwind::surface::least_squares::{Fit, LeastSquares};
 /// The rows of a data file, without comments and header.
 fn rows(name: &str) -> Vec<Vec<String>> {
     let path = Path::new("tests/data/outside").join(name);
-    let text = std::fs::read_to_string(path).unwrap();
-    text.lines()
-        .filter(|l| !l.starts_with('#'))
-        .skip(1)
-        .map(|l| l.split(',').map(str::to_owned).collect())
+    let mut reader = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_path(path)
+        .unwrap();
+    reader
+        .records()
+        .map(|row| row.unwrap().iter().map(str::to_owned).collect())
         .collect()
 }
 
