@@ -490,7 +490,7 @@ fn probes_and_calipers() {
             "x_mm,y_mm,thickness\n1,2,19\n1,2,20\n",
             r#"board.csv: 1 fault
   line 2, C2: "19"
-      no unit, nor in 1 cells more; name it in the header, as in x_mm or thickness_in, or give --unit mm"#,
+      no unit, nor in 1 cell more; name it in the header, as in x_mm or thickness_in, or give --unit mm"#,
         ),
     ]);
 }

@@ -31,7 +31,7 @@ impl BoardError {
     pub fn explain(&self, notation: Notation) -> String {
         let write = |mm: f64, rounding| notation.write(Length::from_mm(mm), rounding);
         match *self {
-            Self::NoHeights => "the up face has no reading at all; take at least three".to_owned(),
+            Self::NoHeights => "the up face has no reading at all: read it too, or call the face that was read up".to_owned(),
             Self::NoThickness => "nothing says how thick the board is: give --thickness (one number), \
                 --calipers (a file of x, y and thickness) or --down (a grid of the down face)"
                 .to_owned(),

@@ -88,6 +88,9 @@ pub enum Note {
 const MAP_STATIONS: usize = 9;
 const MAP_POSITIONS: usize = 7;
 
+/// A difference in thickness that a shop can see, mm.
+const WORTH_A_WORD: f64 = 0.1;
+
 /// A face read over less than this share of the other's reach is worth a word.
 const WHOLE: f64 = 0.9;
 
@@ -236,7 +239,7 @@ fn notes(
             notes.push(Note::Rocks(other.thickness()));
         }
         let less = found.as_laid.thickness() - found.balanced.thickness();
-        if less > 1e-9 * found.as_laid.thickness() {
+        if less >= WORTH_A_WORD {
             notes.push(Note::BalancingLeavesLess(less));
         }
         if found.shimmed.gap() <= 0.0 {
