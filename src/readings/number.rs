@@ -87,8 +87,7 @@ impl Numbers {
         if let (Some((site, text)), Some(header)) = (self.unitless, header) {
             let wrong = match self.more_unitless {
                 0 => "no unit".to_owned(),
-                1 => "no unit, nor in 1 cell more".to_owned(),
-                more => format!("no unit, nor in {more} cells more"),
+                more => format!("no unit in {} cells", more + 1),
             };
             let fix = format!("name it {header}, or give --unit mm");
             faults.cell(site, String::new, &text, Problem::new(wrong, fix));
