@@ -6,16 +6,18 @@
 
 #![allow(clippy::print_stdout)]
 
+#[path = "../tests/common/solver.rs"]
+mod solver;
+
 use std::hint::black_box;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use clarabel::algebra::CscMatrix;
-use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SupportedConeT};
 use outwind::flatten::{Faces, survives_shimmed};
 use outwind::readings::Point;
+use solver::{USUAL, frame, widest_gap_within};
 
 /// A warped board of 2 m by 200 mm with saw marks: `along` × `across` points.
 fn face(along: usize, across: usize, below: f64) -> Vec<Point> {
@@ -61,51 +63,6 @@ fn faces<'a>(up: &'a [Point], down: &'a [Point]) -> Faces<'a> {
     }
 }
 
-/// The maximum-margin problem: maximise a − b with n·up ≥ a, n·down ≤ b, |n| ≤ 1.
-fn solver(up: &[Point], down: &[Point]) -> f64 {
-    let rows = up.len() + down.len();
-    let mut entries: Vec<Vec<(usize, f64)>> = vec![Vec::new(); 5];
-    for (row, (point, sign, level)) in up
-        .iter()
-        .map(|p| (p, -1.0, 3))
-        .chain(down.iter().map(|p| (p, 1.0, 4)))
-        .enumerate()
-    {
-        for axis in 0..3 {
-            let origin = [1000.0, 100.0, -20.0][axis];
-            entries[axis].push((row, sign * (point[axis] - origin) / 1000.0));
-        }
-        entries[level].push((row, -sign));
-    }
-    for (axis, column) in entries.iter_mut().take(3).enumerate() {
-        column.push((rows + 1 + axis, -1.0));
-    }
-    let (mut starts, mut indices, mut values) = (vec![0], Vec::new(), Vec::new());
-    for column in entries {
-        for (row, value) in column {
-            indices.push(row);
-            values.push(value);
-        }
-        starts.push(indices.len());
-    }
-    let a = CscMatrix::new(rows + 4, 5, starts, indices, values);
-    let mut b = vec![0.0; rows + 4];
-    b[rows] = 1.0;
-    let p = CscMatrix::zeros((5, 5));
-    let cones = [
-        SupportedConeT::NonnegativeConeT(rows),
-        SupportedConeT::SecondOrderConeT(4),
-    ];
-    let settings = DefaultSettings {
-        verbose: false,
-        ..DefaultSettings::default()
-    };
-    let mut solver = DefaultSolver::new(&p, &[0.0, 0.0, 0.0, -1.0, 1.0], &a, &b, &cones, settings)
-        .expect("the problem is well formed");
-    solver.solve();
-    -solver.solution.obj_val * 1000.0
-}
-
 fn main() {
     let (up, down) = (face(2000, 500, 0.0), face(2000, 500, 40.0));
     let pass = median(15, || {
@@ -124,7 +81,10 @@ fn main() {
 
     let (up, down) = (face(1000, 100, 0.0), face(1000, 100, 40.0));
     let mut by_solver = 0.0;
-    let slow = median(1, || by_solver = solver(&up, &down));
+    let level = frame([0.0, 0.0, 1.0]);
+    let slow = median(1, || {
+        by_solver = widest_gap_within(&up, &down, &level, USUAL).value;
+    });
     let ours = survives_shimmed(&faces(&up, &down)).unwrap_or(f64::NAN);
     println!(
         "the solver on a tenth of the points: {by_solver:.9} mm (ours {ours:.9}) in {slow:.1?}; {:.0} times the whole",

@@ -160,7 +160,7 @@ impl Expectation {
 fn left(faces: &Faces<'_>) -> [f64; 3] {
     let thickness = |laying: &Laying| laying.thickness();
     match lay(faces) {
-        Ok(laid) => [
+        Ok((laid, _)) => [
             thickness(&laid.as_laid),
             thickness(&laid.balanced),
             thickness(&laid.shimmed),

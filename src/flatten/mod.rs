@@ -153,18 +153,9 @@ pub enum Unanswerable {
     Leaning(f64),
 }
 
-/// The three ways of laying, without what holds them.
-struct Laid {
-    as_laid: Laying,
-    rocks_to: Option<Laying>,
-    balanced: Laying,
-    shimmed: Laying,
-    slack: f64,
-    pairs: Vec<separation::Pair>,
-}
-
-/// Lays the board in all three ways.
-fn lay(faces: &Faces<'_>) -> Result<Laid, Unanswerable> {
+/// Lays the board in all three ways; with the pairs of points that hold the shimmed one, seen from the middle of both
+/// faces.
+fn lay(faces: &Faces<'_>) -> Result<(Flattening, Vec<separation::Pair>), Unanswerable> {
     let board = Prepared::new(faces)?;
     let (shimmed, slack, pairs) = board.shimmed()?;
     let (up_strip, down_strip) = (
@@ -193,14 +184,16 @@ fn lay(faces: &Faces<'_>) -> Result<Laid, Unanswerable> {
                 best
             }
         });
-    Ok(Laid {
+    let holding_points = Vec::new();
+    let laid = Flattening {
         as_laid,
         rocks_to,
         balanced,
         shimmed,
         slack,
-        pairs,
-    })
+        holding_points,
+    };
+    Ok((laid, pairs))
 }
 
 /// Flattens the board at its readings, as if nothing lay between them.
@@ -209,41 +202,29 @@ fn lay(faces: &Faces<'_>) -> Result<Laid, Unanswerable> {
 ///
 /// When the readings can be no board: see [`Unanswerable`]. A board from which nothing survives is no error.
 pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
-    let Laid {
-        as_laid,
-        rocks_to,
-        balanced,
-        shimmed,
-        slack,
-        pairs,
-    } = lay(faces)?;
+    let (mut found, pairs) = lay(faces)?;
     let board = Prepared::new(faces)?;
     let (above, below) = holding::holding_points(
         &board.up,
         &board.down,
-        Vector::from(shimmed.normal),
-        shimmed.thickness(),
+        Vector::from(found.shimmed.normal),
+        found.shimmed.thickness(),
         &pairs,
     );
-    let found = |face, points: Vec<Vector>| {
+    let held = |face, points: Vec<Vector>| {
         points.into_iter().map(move |p| HoldingPoint {
             face,
             point: (p + board.origin).to_array(),
         })
     };
-    let mut holding_points: Vec<HoldingPoint> = found(Face::Up, above)
-        .chain(found(Face::Down, below))
+    found.holding_points = held(Face::Up, above)
+        .chain(held(Face::Down, below))
         .collect();
     let order = |h: &HoldingPoint| (h.face, h.point[0], h.point[1]);
-    holding_points.sort_by(|a, b| order(a).partial_cmp(&order(b)).unwrap_or(Ordering::Equal));
-    Ok(Flattening {
-        as_laid,
-        rocks_to,
-        balanced,
-        shimmed,
-        slack,
-        holding_points,
-    })
+    found
+        .holding_points
+        .sort_by(|a, b| order(a).partial_cmp(&order(b)).unwrap_or(Ordering::Equal));
+    Ok(found)
 }
 
 /// Only the most that any attitude leaves, mm; 0 where nothing survives. For many boards in a row.

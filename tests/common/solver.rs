@@ -124,17 +124,31 @@ impl Rows {
     }
 }
 
+/// Tolerances to ask for, and whether to scale the rows, one after the other.
+type Attempts = [(f64, bool)];
+
+/// As near as the solver comes.
+const TIGHT: &Attempts = &[
+    (1e-13, true),
+    (1e-13, false),
+    (1e-10, true),
+    (1e-10, false),
+    (1e-8, false),
+];
+
+/// What it asks for by itself.
+pub const USUAL: &Attempts = &[(1e-8, true)];
+
 /// Minimises `cost · x`; the solution, the optimum's two bounds and the residuals. Where the tightest tolerance is more
 /// than the solver's arithmetic takes, and it ends without a number, it is asked again without scaling the rows, then with a looser one.
-fn solve(cost: &[f64], rows: &Rows, cones: &[SupportedConeT<f64>]) -> (Vec<f64>, f64, f64) {
+fn solve(
+    cost: &[f64],
+    rows: &Rows,
+    cones: &[SupportedConeT<f64>],
+    attempts: &Attempts,
+) -> (Vec<f64>, f64, f64) {
     let p = CscMatrix::zeros((cost.len(), cost.len()));
-    for (tolerance, equilibrated) in [
-        (1e-13, true),
-        (1e-13, false),
-        (1e-10, true),
-        (1e-10, false),
-        (1e-8, false),
-    ] {
+    for &(tolerance, equilibrated) in attempts {
         let settings = DefaultSettings {
             verbose: false,
             max_iter: 500,
@@ -165,6 +179,16 @@ fn solve(cost: &[f64], rows: &Rows, cones: &[SupportedConeT<f64>]) -> (Vec<f64>,
 
 /// The maximum-margin problem: maximise a − b with n·up ≥ a, n·down ≤ b, |n| ≤ 1. `frame` is near the answer.
 pub fn widest_gap(up: &[Point], down: &[Point], frame: &Frame) -> Solved {
+    widest_gap_within(up, down, frame, TIGHT)
+}
+
+/// The same, asked for in the given ways.
+pub fn widest_gap_within(
+    up: &[Point],
+    down: &[Point],
+    frame: &Frame,
+    attempts: &Attempts,
+) -> Solved {
     let scaled = Scaled::new(frame, &[up, down]);
     let mut rows = Rows::default();
     for p in &scaled.sets[0] {
@@ -180,7 +204,7 @@ pub fn widest_gap(up: &[Point], down: &[Point], frame: &Frame) -> Solved {
         rows.push(vec![(k, -scale)], 0.0);
     }
     let cones = [NonnegativeConeT(up.len() + down.len()), SecondOrderConeT(4)];
-    let (x, value, accuracy) = solve(&[0.0, 0.0, 0.0, -1.0, 1.0], &rows, &cones);
+    let (x, value, accuracy) = solve(&[0.0, 0.0, 0.0, -1.0, 1.0], &rows, &cones, attempts);
     Solved {
         value: -value * scaled.high,
         accuracy: accuracy * scaled.high,
@@ -198,7 +222,7 @@ pub fn vertical_zone(face: &[Point], frame: &Frame) -> Solved {
         rows.push(vec![(0, p[0]), (1, p[1]), (2, 1.0), (3, -0.5)], p[2]);
     }
     let cones = [NonnegativeConeT(2 * face.len())];
-    let (x, value, accuracy) = solve(&[0.0, 0.0, 0.0, 1.0], &rows, &cones);
+    let (x, value, accuracy) = solve(&[0.0, 0.0, 0.0, 1.0], &rows, &cones, TIGHT);
     let slope = scaled.high / scaled.wide;
     Solved {
         value: value * scaled.high,
