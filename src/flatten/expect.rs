@@ -54,6 +54,15 @@ pub struct Doubted {
     pub expected: f64,
 }
 
+/// A reading that is worth taking.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wanted {
+    /// Where.
+    pub place: [f64; 2],
+    /// The face whose height to read; `None` for the thickness with a caliper.
+    pub face: Option<Face>,
+}
+
 /// What is expected to survive of the whole board.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expectation {
@@ -65,6 +74,8 @@ pub struct Expectation {
     pub shimmed: Interval,
     /// Readings that were left out, worst first; at most three.
     pub doubted: Vec<Doubted>,
+    /// The reading that is expected to narrow the shimmed interval most; `None` where every place is read already.
+    pub read_next: Option<Wanted>,
     /// What is left shimmed in each draw, ascending.
     draws: Vec<f64>,
 }
@@ -128,6 +139,10 @@ impl Expectation {
                 way.push(thickness);
             }
         }
+        let (candidates, wanted) = candidates(board, &places);
+        let read_next = estimate
+            .next_reading(&candidates, &ways[2], SEED)
+            .map(|i| wanted[i]);
         for way in &mut ways {
             way.sort_by(f64::total_cmp);
         }
@@ -151,6 +166,7 @@ impl Expectation {
             balanced: Interval::of(&balanced),
             shimmed: Interval::of(&shimmed),
             doubted,
+            read_next,
             draws: shimmed,
         })
     }
@@ -232,6 +248,48 @@ fn observe(board: &Board, level: f64) -> (Vec<Observation>, Places) {
         }
     }
     (observations, places)
+}
+
+/// Readings that a person can take: heights of the up face at both edges and the middle, thicknesses along both edges;
+/// not where the same was read within a tenth of the board's length and a quarter of its width.
+fn candidates(board: &Board, taken: &Places) -> (Vec<Observation>, Vec<Wanted>) {
+    let outline = &board.outline;
+    let (mut candidates, mut wanted) = (Vec::new(), Vec::new());
+    for i in 0..=12 {
+        for v in [-1.0, 0.0, 1.0] {
+            let (x, y) = outline.place(f64::from(i) / 6.0 - 1.0, v);
+            for face in [Some(Face::Up), None] {
+                let near = |(of, [px, py]): &(Option<Face>, [f64; 2])| {
+                    *of == face
+                        && (px - x).abs() < 0.1 * outline.length
+                        && (py - y).abs() < 0.25 * outline.width
+                };
+                let (down, sd) = match face {
+                    None if v == 0.0 => continue,
+                    None => (-1.0, board.errors.caliper),
+                    Some(_) => (0.0, board.errors.height),
+                };
+                if taken.iter().any(near) {
+                    continue;
+                }
+                let weights = [(Face::Up, 1.0), (Face::Down, down)];
+                let terms = weights
+                    .map(|(face, weight)| Term { face, x, y, weight })
+                    .to_vec();
+                candidates.push(Observation {
+                    terms,
+                    setup: Vec::new(),
+                    value: 0.0,
+                    sd,
+                });
+                wanted.push(Wanted {
+                    place: [x, y],
+                    face,
+                });
+            }
+        }
+    }
+    (candidates, wanted)
 }
 
 /// To a millionth of a millimetre: what draws tell is far coarser, and processors differ in the digits beyond.

@@ -17,7 +17,7 @@ mod touching;
 mod zone;
 
 pub use answer::{Answer, Note, Question, Removal};
-pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation};
+pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted};
 pub use shims::Shim;
 
 use std::cmp::Ordering;

@@ -1,7 +1,7 @@
 //! The sentences for what an answer notes, each with its remedy.
 
 use crate::board::{Assumption, Side};
-use crate::flatten::{Answer, Doubted, MOST_READINGS, NoExpectation, Note, Unanswerable};
+use crate::flatten::{Answer, Doubted, MOST_READINGS, NoExpectation, Note, Unanswerable, Wanted};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Face;
 
@@ -14,7 +14,12 @@ pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
         .map(|r| unanswerable(*r, notation));
     let notes = answer.notes.iter().map(|n| note(*n, notation));
     let expectation = match &answer.expectation {
-        Ok(e) => e.doubted.iter().map(|d| doubted(d, notation)).collect(),
+        Ok(e) => {
+            let doubts = e.doubted.iter().map(|d| doubted(d, notation));
+            doubts
+                .chain(e.read_next.map(|w| read_next(w, notation)))
+                .collect()
+        }
         Err(reason) => Vec::from_iter(no_expectation(reason)),
     };
     reason.into_iter().chain(expectation).chain(notes).collect()
@@ -102,6 +107,20 @@ pub(super) fn no_expectation(reason: &NoExpectation) -> Option<String> {
         "Only the readings are counted, as if nothing lay between them; their error and the wood between them usually \
          cost more. The expected thickness, its interval and chances are missing: {why}."
     ))
+}
+
+/// The reading that would tell most.
+fn read_next(wanted: Wanted, notation: Notation) -> String {
+    let near = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
+    let what = match wanted.face {
+        Some(face) => format!("height of the {} face", face_name(face)),
+        None => "thickness, with a caliper,".to_owned(),
+    };
+    format!(
+        "To be surer, read next the {what} at station {}, position {}.",
+        near(wanted.place[0]),
+        near(wanted.place[1])
+    )
 }
 
 /// A reading that does not fit, and what to do.
