@@ -265,7 +265,7 @@ fn grids() {
             ",0,600\n0,1,2\n",
             r#"board.csv: 1 fault
   line 1, B1: "0"
-      no unit in 5 cells; name it in the top-left cell, or give --unit mm"#,
+      no unit in 5 cells; name it in the top-left cell, or give --unit in or mm"#,
         ),
         (
             HEIGHTS,
@@ -398,14 +398,14 @@ fn probes_and_calipers() {
             "x,y,z\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n",
             r#"board.csv: 1 fault
   line 2, A2: "1"
-      no unit in 27 cells; name it in the header, as in x_mm or z_in, or give --unit mm"#,
+      no unit in 27 cells; name it in the header, as in x_mm or z_in, or give --unit in or mm"#,
         ),
         (
             HEIGHTS,
             "x_mm,y_mm,z\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n1,2,3\n",
             r#"board.csv: 1 fault
   line 2, C2: "3"
-      no unit in 9 cells; name it in the header, as in x_mm or z_in, or give --unit mm"#,
+      no unit in 9 cells; name it in the header, as in x_mm or z_in, or give --unit in or mm"#,
         ),
         (
             HEIGHTS,
@@ -490,7 +490,7 @@ fn probes_and_calipers() {
             "x_mm,y_mm,thickness\n1,2,19\n1,2,20\n",
             r#"board.csv: 1 fault
   line 2, C2: "19"
-      no unit in 2 cells; name it in the header, as in x_mm or thickness_in, or give --unit mm"#,
+      no unit in 2 cells; name it in the header, as in x_mm or thickness_in, or give --unit in or mm"#,
         ),
     ]);
 }

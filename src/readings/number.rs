@@ -89,7 +89,7 @@ impl Numbers {
                 0 => "no unit".to_owned(),
                 more => format!("no unit in {} cells", more + 1),
             };
-            let fix = format!("name it {header}, or give --unit mm");
+            let fix = format!("name it {header}, or give --unit in or mm");
             faults.cell(site, String::new, &text, Problem::new(wrong, fix));
         }
         if let (Some(point), Some(comma)) = (self.point, self.comma) {

@@ -82,7 +82,25 @@ impl Page<'_> {
             .as_ref()
             .ok()
             .map(|e| self.expected(e));
-        expected.into_iter().chain([self.at_readings()]).collect()
+        let doubted = self
+            .answer
+            .expectation
+            .as_ref()
+            .map_or(0, |e| e.doubted.len());
+        let left_out = match doubted {
+            0 => None,
+            1 => Some(
+                "That leaves out a doubtful reading: take it again first, see Notes.".to_owned(),
+            ),
+            n => Some(format!(
+                "That leaves out {n} doubtful readings: take them again first, see Notes."
+            )),
+        };
+        expected
+            .into_iter()
+            .chain(left_out)
+            .chain([self.at_readings()])
+            .collect()
     }
 
     /// What is expected of the whole board, and whether that is enough.
@@ -99,9 +117,11 @@ impl Page<'_> {
         let verdict = size.map_or(String::new(), |size| {
             let chance = expectation.chance(size);
             let word = match chance {
-                c if c >= SAFE => "safe",
+                // What leaves out a reading that may be right is not called safe.
+                c if c >= SAFE && expectation.doubted.is_empty() => "safe",
                 c if c >= 0.5 => "likely",
-                _ => "not",
+                c if c >= 0.1 => "unlikely",
+                _ => "out of reach",
             };
             format!(
                 "; {} is {word} ({} in 100)",
@@ -299,7 +319,7 @@ impl Page<'_> {
         }
         let intro = format!(
             "What holds it: at these {} readings the finished planes touch rough wood, and no way of laying gets \
-             past them. Cut there, and the rest comes out thicker.",
+             past them. A crosscut or rip there would leave the rest thicker.",
             points.len()
         );
         format!("{}\n{}", paragraph(&intro), table(&rows))

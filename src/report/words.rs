@@ -126,17 +126,20 @@ fn read_next(wanted: Wanted, notation: Notation) -> String {
 /// A reading that does not fit, and what to do.
 pub(super) fn doubted(d: &Doubted, notation: Notation) -> String {
     let near = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
+    let number = |mm: f64| notation.number(Length::from_mm(mm), Rounding::Nearest);
     let what = match d.face {
         Some(face) => format!("height of the {} face", face_name(face)),
         None => "thickness".to_owned(),
     };
     format!(
         "Read again: the {what} at station {}, position {} is {}; its neighbours expect about {}. The expected \
-         thickness leaves it out.",
+         thickness leaves it out; --without \"{}, {}\" leaves it out of everything.",
         near(d.place[0]),
         near(d.place[1]),
         near(d.reading),
-        near(d.expected)
+        near(d.expected),
+        number(d.place[0]),
+        number(d.place[1])
     )
 }
 
