@@ -21,15 +21,19 @@ mod calipers;
 mod columns;
 mod decode;
 mod fault;
+mod gauge;
 mod grid;
 mod header;
 mod number;
 mod probe;
+mod record;
 mod rows;
 mod suspect;
 mod table;
 
 pub use fault::{Fault, Faults};
+pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
+pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 
 use crate::length::Unit;
 use fault::Collector;
