@@ -485,15 +485,15 @@ fn equal_pieces_scale_the_warp() {
                         width: width / share,
                     }
                 };
-                Warp::of(&Form::new(outline, &points))
+                Warp::of(&Form::new(outline, &points), None)
             };
             let (lengths, widths) = (within(true), within(false));
-            assert_abs_diff_eq!(lengths.bow.unwrap(), 6.0 / share / share, epsilon = 1e-9);
-            assert_abs_diff_eq!(lengths.cup.unwrap(), 2.0, epsilon = 1e-9);
-            assert_abs_diff_eq!(lengths.twist.unwrap(), 10.0 / share, epsilon = 1e-9);
-            assert_abs_diff_eq!(widths.bow.unwrap(), 6.0, epsilon = 1e-9);
-            assert_abs_diff_eq!(widths.cup.unwrap(), 2.0 / share / share, epsilon = 1e-9);
-            assert_abs_diff_eq!(widths.twist.unwrap(), 10.0 / share, epsilon = 1e-9);
+            assert_abs_diff_eq!(lengths.bow.unwrap().value, 6.0 / share / share, epsilon = 1e-9);
+            assert_abs_diff_eq!(lengths.cup.unwrap().value, 2.0, epsilon = 1e-9);
+            assert_abs_diff_eq!(lengths.twist.unwrap().value, 10.0 / share, epsilon = 1e-9);
+            assert_abs_diff_eq!(widths.bow.unwrap().value, 6.0, epsilon = 1e-9);
+            assert_abs_diff_eq!(widths.cup.unwrap().value, 2.0 / share / share, epsilon = 1e-9);
+            assert_abs_diff_eq!(widths.twist.unwrap().value, 10.0 / share, epsilon = 1e-9);
         }
     }
 }

@@ -6,39 +6,66 @@ mod outline;
 pub use error::BoardError;
 pub use outline::Outline;
 
-use crate::readings::{Caliper, Layout, Point};
+use crate::readings::{About, Avoid, Caliper, Edge, EdgesAt, Face, Gauge, Gauged, Layout, Point};
 
-/// What is known of the down face.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Down {
-    /// The board is this thick everywhere: down = up − thickness.
-    Thickness(f64),
+/// What is known of the down face over the datum of the board's heights; at least one of these, or readings of
+/// another set-up or with a gauge that tell it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Down {
+    /// The board is about this thick everywhere: down = up − thickness, where nothing else is known.
+    pub thickness: Option<f64>,
     /// The down face was read itself, over the same datum as the up face.
-    Heights(Vec<Point>),
+    pub heights: Vec<Point>,
     /// The board was measured with a caliper at these places.
-    Calipers(Vec<Caliper>),
+    pub calipers: Vec<Caliper>,
 }
 
 /// How far readings are off, one standard deviation in millimetres, rounding included.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReadingErrors {
-    /// Of a height.
-    pub height: f64,
+    /// Of a height of the up face.
+    pub up: f64,
+    /// Of a height of the down face.
+    pub down: f64,
     /// Of a caliper reading.
     pub caliper: f64,
 }
 
-impl ReadingErrors {
-    /// The instruments' own errors (0.3 mm and 0.15 mm where nothing is said) with the rounding that shows in the
-    /// readings: rounding to multiples of a step adds a uniform error of step / √12.
-    #[must_use]
-    pub fn new(height: Option<f64>, height_step: Option<f64>, caliper_step: Option<f64>) -> Self {
-        let with = |own: f64, step: Option<f64>| own.hypot(step.unwrap_or(0.0) / 12.0_f64.sqrt());
+impl Default for ReadingErrors {
+    fn default() -> Self {
         Self {
-            height: with(height.unwrap_or(0.3), height_step),
-            caliper: with(0.15, caliper_step),
+            up: HEIGHT_ERROR,
+            down: HEIGHT_ERROR,
+            caliper: CALIPER_ERROR,
         }
     }
+}
+
+/// Standard deviation of a height where nothing is said, mm (common practice: a rule read to the half millimetre).
+pub const HEIGHT_ERROR: f64 = 0.3;
+
+/// Standard deviation of a caliper reading where nothing is said, mm (common practice).
+pub const CALIPER_ERROR: f64 = 0.15;
+
+/// An instrument's own error with that of rounding to multiples of a step, which is uniform: step / √12.
+#[must_use]
+pub fn with_rounding(error: f64, step: Option<f64>) -> f64 {
+    error.hypot(step.unwrap_or(0.0) / 12.0_f64.sqrt())
+}
+
+/// Heights of one face over a datum of their own, of which the board's frame knows nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetUp {
+    /// Sets of one number share a datum; 1 or more.
+    pub datum: usize,
+    /// The face that was read.
+    pub face: Face,
+    /// The board lay turned over: heights stand out of the face, else out of the up face.
+    pub turned: bool,
+    /// Stations and positions on the board, heights over the datum.
+    pub points: Vec<Point>,
+    /// Error of a height, one standard deviation, rounding included.
+    pub sd: f64,
 }
 
 /// One board and its readings, in millimetres.
@@ -48,13 +75,23 @@ pub struct Board {
     pub name: String,
     /// What it covers.
     pub outline: Outline,
-    /// The readings of the up face; at least one.
+    /// The heights of the up face over the board's first datum.
     pub up: Vec<Point>,
     /// What is known of the down face.
     pub down: Down,
-    /// How the readings of the up face lie.
+    /// Heights over other datums.
+    pub set_ups: Vec<SetUp>,
+    /// Readings by straightedge, sticks, corner or string.
+    pub gauged: Vec<Gauged>,
+    /// Where the edges lie at stations, ascending; empty for a rectangle.
+    pub edges: Vec<EdgesAt>,
+    /// What is known of the wood.
+    pub about: About,
+    /// Places that no part may take in.
+    pub avoid: Vec<Avoid>,
+    /// How the heights of the up face lie.
     pub layout: Layout,
-    /// How far the readings are off.
+    /// How far heights and caliper readings are off.
     pub errors: ReadingErrors,
     /// How the readings were taken to lie on the board, where that was not said outright.
     pub assumptions: Vec<Assumption>,
@@ -78,8 +115,8 @@ pub enum Side {
     Width,
 }
 
-/// What is said of a board beside the heights of its up face, in millimetres.
-#[derive(Debug, Clone, PartialEq)]
+/// All that was read of a board and said of it, in millimetres.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Particulars {
     /// What to call it.
     pub name: String,
@@ -87,71 +124,41 @@ pub struct Particulars {
     pub length: Option<f64>,
     /// Its width, where wider than the readings reach.
     pub width: Option<f64>,
-    /// One thickness for the whole board.
-    pub thickness: Option<f64>,
-    /// Caliper readings.
-    pub calipers: Option<Vec<Caliper>>,
-    /// Readings of the down face, over the same datum as the up face.
-    pub down: Option<Vec<Point>>,
-    /// How far the readings are off.
+    /// The heights of the up face.
+    pub up: Vec<Point>,
+    /// How they lie.
+    pub layout: Layout,
+    /// What is known of the down face.
+    pub down: Down,
+    /// Heights over other datums.
+    pub set_ups: Vec<SetUp>,
+    /// Readings by straightedge, sticks, corner or string.
+    pub gauged: Vec<Gauged>,
+    /// Where the edges lie at stations, ascending; empty for a rectangle.
+    pub edges: Vec<EdgesAt>,
+    /// What is known of the wood.
+    pub about: About,
+    /// Places that no part may take in.
+    pub avoid: Vec<Avoid>,
+    /// How far heights and caliper readings are off.
     pub errors: ReadingErrors,
 }
 
 impl Board {
-    /// A board from the readings of its up face and what else is known.
+    /// A board from what was read and said of it.
     ///
     /// # Errors
     ///
-    /// All that keeps them from being one board: see [`BoardError`].
-    pub fn new(
-        up: Vec<Point>,
-        layout: Layout,
-        particulars: Particulars,
-    ) -> Result<Self, Vec<BoardError>> {
-        let mut faults = Vec::new();
+    /// All that keeps the readings from being one board: see [`BoardError`].
+    pub fn new(particulars: Particulars) -> Result<Self, Vec<BoardError>> {
+        let mut faults = particulars.faults();
+        let everywhere = particulars.places();
         let mut assumptions = Vec::new();
-        if up.is_empty() {
-            faults.push(BoardError::NoHeights);
-        }
-        let Particulars {
-            name,
-            length,
-            width,
-            thickness,
-            calipers,
-            down,
-            errors,
-        } = particulars;
-        let downs: Vec<Down> = thickness
-            .map(Down::Thickness)
-            .into_iter()
-            .chain(down.map(Down::Heights))
-            .chain(calipers.map(Down::Calipers))
-            .collect();
-        if let Some(t) = thickness.filter(|t| *t <= 0.0) {
-            faults.push(BoardError::ThicknessNotPositive(t));
-        }
-        if downs.len() != 1 {
-            faults.push(match downs.len() {
-                0 => BoardError::NoThickness,
-                _ => BoardError::SeveralThicknesses,
-            });
-        }
-        let everywhere: Vec<[f64; 2]> = up
-            .iter()
-            .map(|p| [p[0], p[1]])
-            .chain(downs.iter().flat_map(places))
-            .collect();
         let mut extent = |side: Side, stated: Option<f64>| {
             let axis = if side == Side::Length { 0 } else { 1 };
-            let low = everywhere
-                .iter()
-                .map(|p| p[axis])
-                .fold(f64::INFINITY, f64::min);
-            let high = everywhere
-                .iter()
-                .map(|p| p[axis])
-                .fold(f64::NEG_INFINITY, f64::max);
+            let along = everywhere.iter().map(|p| p[axis]);
+            let low = along.clone().fold(f64::INFINITY, f64::min);
+            let high = along.fold(f64::NEG_INFINITY, f64::max);
             let span = high - low;
             let Some(stated) = stated else {
                 if low > 0.0 {
@@ -161,7 +168,7 @@ impl Board {
             };
             // A station read off the tape at the very end may lie a hair beyond the length.
             let hair = 1e-9 * stated.abs();
-            if low >= -hair && high <= stated + hair {
+            if everywhere.is_empty() || low >= -hair && high <= stated + hair {
                 (0.0, stated)
             } else if span <= stated + hair {
                 assumptions.push(Assumption::Centred(side));
@@ -171,39 +178,40 @@ impl Board {
                 (low, span)
             }
         };
-        let (x0, length) = extent(Side::Length, length);
-        let (y0, width) = extent(Side::Width, width);
-        match (faults.is_empty(), downs.into_iter().next()) {
-            (true, Some(down)) => {
-                let outline = Outline {
-                    x0,
-                    y0,
-                    length,
-                    width,
-                };
-                Ok(Self {
-                    name,
-                    outline,
-                    up,
-                    down,
-                    layout,
-                    errors,
-                    assumptions,
-                })
-            }
-            _ => Err(faults),
+        let (x0, length) = extent(Side::Length, particulars.length);
+        let (y0, width) = extent(Side::Width, particulars.width);
+        if !faults.is_empty() {
+            return Err(faults);
         }
+        Ok(Self {
+            name: particulars.name,
+            outline: Outline {
+                x0,
+                y0,
+                length,
+                width,
+            },
+            up: particulars.up,
+            down: particulars.down,
+            set_ups: particulars.set_ups,
+            gauged: particulars.gauged,
+            edges: particulars.edges,
+            about: particulars.about,
+            avoid: particulars.avoid,
+            layout: particulars.layout,
+            errors: particulars.errors,
+            assumptions,
+        })
     }
 
-    /// The number of readings: heights of both faces and calipers.
+    /// The number of readings.
     #[must_use]
     pub fn readings(&self) -> usize {
         self.up.len()
-            + match &self.down {
-                Down::Thickness(_) => 0,
-                Down::Heights(heights) => heights.len(),
-                Down::Calipers(calipers) => calipers.len(),
-            }
+            + self.down.heights.len()
+            + self.down.calipers.len()
+            + self.set_ups.iter().map(|s| s.points.len()).sum::<usize>()
+            + self.gauged.len()
     }
 
     /// The board without the readings at one place: how many there were, 0 where none stands within `near`.
@@ -211,20 +219,92 @@ impl Board {
         let before = self.readings();
         let far = |px: f64, py: f64| (px - x).hypot(py - y) > near;
         self.up.retain(|p| far(p[0], p[1]));
-        match &mut self.down {
-            Down::Thickness(_) => {}
-            Down::Heights(heights) => heights.retain(|p| far(p[0], p[1])),
-            Down::Calipers(calipers) => calipers.retain(|c| far(c.x, c.y)),
+        self.down.heights.retain(|p| far(p[0], p[1]));
+        self.down.calipers.retain(|c| far(c.x, c.y));
+        for set_up in &mut self.set_ups {
+            set_up.points.retain(|p| far(p[0], p[1]));
         }
+        let outline = self.outline;
+        self.gauged.retain(|g| {
+            let [px, py] = gauge_place(&outline, &g.gauge);
+            far(px, py)
+        });
         before - self.readings()
     }
 }
 
-/// Where the down face was read.
-fn places(down: &Down) -> Vec<[f64; 2]> {
-    match down {
-        Down::Thickness(_) => Vec::new(),
-        Down::Heights(heights) => heights.iter().map(|p| [p[0], p[1]]).collect(),
-        Down::Calipers(calipers) => calipers.iter().map(|c| [c.x, c.y]).collect(),
+impl Particulars {
+    fn faults(&self) -> Vec<BoardError> {
+        let mut faults = Vec::new();
+        let down = &self.down;
+        let other = |face: Face| {
+            self.set_ups
+                .iter()
+                .any(|s| s.face == face && !s.points.is_empty())
+        };
+        let gauged = |face: Face| {
+            self.gauged
+                .iter()
+                .any(|g| gauge_face(&g.gauge) == Some(face))
+        };
+        if self.up.is_empty() && !other(Face::Up) && !gauged(Face::Up) && !gauged(Face::Down) {
+            faults.push(BoardError::NoHeights);
+        }
+        if let Some(t) = down.thickness.filter(|t| *t <= 0.0) {
+            faults.push(BoardError::ThicknessNotPositive(t));
+        }
+        let measured = !down.heights.is_empty() || !down.calipers.is_empty();
+        match down.thickness {
+            None if !measured => faults.push(BoardError::NoThickness),
+            Some(_) if measured => faults.push(BoardError::SeveralThicknesses),
+            _ => {}
+        }
+        faults
+    }
+
+    /// Where anything was read.
+    fn places(&self) -> Vec<[f64; 2]> {
+        let heights = self.up.iter().chain(&self.down.heights);
+        let others = self.set_ups.iter().flat_map(|s| &s.points);
+        heights
+            .chain(others)
+            .map(|p| [p[0], p[1]])
+            .chain(self.down.calipers.iter().map(|c| [c.x, c.y]))
+            .collect()
+    }
+}
+
+/// The face that a gauge was held to; none of a string along an edge.
+#[must_use]
+pub fn gauge_face(gauge: &Gauge) -> Option<Face> {
+    match gauge {
+        Gauge::Straightedge(s) => Some(s.face),
+        Gauge::Sticks(s) => Some(s.face),
+        Gauge::Corner(c) => Some(c.on),
+        Gauge::Edge(_) => None,
+    }
+}
+
+/// The place by which a gauge's reading is known: where the gap was read; of sticks, between the two.
+#[must_use]
+pub fn gauge_place(outline: &Outline, gauge: &Gauge) -> [f64; 2] {
+    match gauge {
+        Gauge::Straightedge(s) => s.at,
+        Gauge::Sticks(s) => {
+            let [a, b] = s.across;
+            [
+                (s.stations[0] + s.stations[1]) / 2.0,
+                (a[0] + a[1] + b[0] + b[1]) / 4.0,
+            ]
+        }
+        Gauge::Corner(c) => c.corner,
+        Gauge::Edge(e) => {
+            let far = if e.edge == Edge::Far {
+                outline.width
+            } else {
+                0.0
+            };
+            [e.at, outline.y0 + far]
+        }
     }
 }

@@ -7,7 +7,9 @@ use clap::Args;
 
 use super::dimension;
 use super::problem::Problem;
-use crate::board::{Board, BoardError, Particulars, ReadingErrors};
+use crate::board::{
+    Board, BoardError, CALIPER_ERROR, Down, HEIGHT_ERROR, Particulars, ReadingErrors, with_rounding,
+};
 use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
 use crate::readings::{Heights, Point, Settings, read_calipers, read_heights};
 
@@ -128,17 +130,28 @@ impl BoardOptions {
             ));
         }
         let caliper_step = calipers.as_ref().and_then(|c| c.step_mm);
+        let step = heights.step_mm;
+        let height_error = with_rounding(error.unwrap_or(HEIGHT_ERROR), step);
         let particulars = Particulars {
             name: self.name(),
             length,
             width,
-            thickness,
-            calipers: calipers.map(|c| c.readings),
-            down: down.or(probed),
-            errors: ReadingErrors::new(error, heights.step_mm, caliper_step),
+            up: heights.up,
+            layout: heights.layout,
+            down: Down {
+                thickness,
+                heights: down.or(probed).unwrap_or_default(),
+                calipers: calipers.map(|c| c.readings).unwrap_or_default(),
+            },
+            errors: ReadingErrors {
+                up: height_error,
+                down: height_error,
+                caliper: with_rounding(CALIPER_ERROR, caliper_step),
+            },
+            ..Particulars::default()
         };
         let notation = self.write.unwrap_or(usual_notation(unit));
-        match Board::new(heights.up, heights.layout, particulars) {
+        match Board::new(particulars) {
             Ok(mut board) => {
                 for place in &self.without {
                     leave_out(&mut board, place, unit, notation)

@@ -1,12 +1,18 @@
 //! Everything that one board's readings answer, as plain values.
 
+use super::expect::known;
+use super::jointed::jointed;
+use super::notes::notes;
 use super::shims::{Shim, shims};
-use super::{Expectation, Faces, Flattening, Laying, NoExpectation, Unanswerable, flatten};
-use crate::board::{Assumption, Board, Down, Outline, Side};
+use super::{
+    Expectation, Faces, Flattening, Interval, Laying, NoExpectation, Note, Unanswerable, flatten,
+};
+use crate::board::{Board, Outline};
 use crate::length::Length;
 use crate::readings::{Face, Layout};
-use crate::surface::ReadFaces;
-use crate::warp::Warp;
+use crate::surface::form::Form;
+use crate::surface::{Edges, Known, ReadFaces};
+use crate::warp::{Kink, ThinSpot, Warp};
 
 /// What is asked of a board.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,18 +36,28 @@ pub struct Answer {
     pub outline: Outline,
     /// Number of readings.
     pub readings: usize,
-    /// Cup, bow and twist of the up face.
+    /// Cup, bow and twist of the up face; crook.
     pub warp: Warp,
+    /// The sharp bend of the up face, if the readings show one.
+    pub kink: Option<Kink>,
+    /// The place where the board is thinner than round about, if it is.
+    pub thin_spot: Option<ThinSpot>,
+    /// What `flattening`, `shims` and `removal` stand on.
+    pub basis: Basis,
     /// What flattening leaves, or why there is no telling.
     pub flattening: Result<Flattening, Unanswerable>,
     /// What is expected of the whole board, or why nothing can be.
     pub expectation: Result<Expectation, NoExpectation>,
+    /// The width that survives jointing both edges straight and parallel, where anything was read of them.
+    pub jointed: Option<Interval>,
     /// The thickness that was asked for.
     pub need: Option<Length>,
     /// What to put under the board, down face down, to hold it in the shimmed attitude.
     pub shims: Vec<Shim>,
     /// The usual thicknesses that the board makes when shimmed, largest first.
     pub makes: Vec<Length>,
+    /// The usual thicknesses, ascending.
+    pub sizes: Vec<Length>,
     /// What comes off each face at places of it, shimmed.
     pub removal: Option<Removal>,
     /// What the user should know beside.
@@ -61,86 +77,121 @@ pub struct Removal {
     pub down: Vec<Vec<f64>>,
 }
 
-/// Something that the user should know; what it says is put into words elsewhere.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Note {
-    /// How the readings were taken to lie.
-    Assumed(Assumption),
-    /// Cup is not determined by the readings.
-    NoCup,
-    /// Bow is not determined.
-    NoBow,
-    /// Twist is not determined.
-    NoTwist,
-    /// One of the faces was read over less of this side than the other: this share of it.
-    ReadInPart(Face, Side, f64),
-    /// The board rocks between two ways of lying; the other leaves this much.
-    Rocks(f64),
-    /// Balancing leaves this much less than letting the board settle.
-    BalancingLeavesLess(f64),
-    /// Nothing survives in the best attitude found: the planes cross by this much.
-    NothingSurvives(f64),
-    /// The thickness is one number for the whole board; how it changes over the board is guessed.
-    OneThickness,
+/// What an exact answer stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// The heights that were read, exactly, as if nothing lay between them.
+    Readings,
+    /// The expected course of both faces, since no heights were read.
+    Expected,
 }
 
 /// A map wider or higher than this many readings is drawn at evenly spaced places instead.
 const MAP_STATIONS: usize = 9;
 const MAP_POSITIONS: usize = 7;
 
-/// A difference in thickness that a shop can see, mm.
-const WORTH_A_WORD: f64 = 0.1;
-
-/// A face read over less than this share of the other's reach is worth a word.
-const WHOLE: f64 = 0.9;
-
 impl Answer {
     /// Answers the question at the board's readings.
     #[must_use]
     pub fn new(board: &Board, question: &Question) -> Self {
         let read = ReadFaces::new(board);
+        let known = if question.expectation || read.is_none() {
+            known(board, read.as_ref())
+        } else {
+            Err(NoExpectation::NotAsked)
+        };
+        let edges = Edges::new(board).and_then(Result::ok);
+        let basis = if read.is_some() {
+            Basis::Readings
+        } else {
+            Basis::Expected
+        };
+        let expected = || Some(ReadFaces::expected(board.outline, known.as_ref().ok()?));
+        let warp = Warp::of(
+            &form(board, read.as_ref(), known.as_ref().ok()),
+            edges.as_ref(),
+        );
+        let kink = read
+            .as_ref()
+            .and_then(|r| Kink::find(&board.outline, r.points(Face::Up)));
+        let mut answer = Self {
+            name: board.name.clone(),
+            outline: board.outline,
+            readings: board.readings(),
+            warp,
+            kink,
+            thin_spot: known
+                .as_ref()
+                .ok()
+                .and_then(|k| ThinSpot::find(&board.outline, k)),
+            basis,
+            flattening: Err(Unanswerable::NoReadings(Face::Up)),
+            expectation: Err(NoExpectation::NoAnswer),
+            jointed: edges.as_ref().map(jointed),
+            need: question.need,
+            shims: Vec::new(),
+            makes: Vec::new(),
+            sizes: question.sizes.clone(),
+            removal: None,
+            notes: Vec::new(),
+        };
+        let read = read.or_else(expected);
+        match &read {
+            Some(read) => answer.lay(board, question, read, &known),
+            None => {
+                answer.expectation = Err(known.clone().err().unwrap_or(NoExpectation::NoAnswer))
+            }
+        }
+        answer.notes = notes(board, &answer, read.as_ref(), known.as_ref().ok());
+        answer
+    }
+
+    /// Lays the faces and answers what hangs on it.
+    fn lay(
+        &mut self,
+        board: &Board,
+        question: &Question,
+        read: &ReadFaces,
+        known: &Result<Known, NoExpectation>,
+    ) {
         let faces = Faces {
             up: read.points(Face::Up),
             down: read.points(Face::Down),
             normal: read.normal(),
             centre: read.centre_of_mass(),
         };
-        let warp = Warp::of(read.form(Face::Up));
-        let flattening = flatten(&faces);
-        let expectation = match &flattening {
-            Ok(_) if question.expectation => Expectation::new(board, &read),
-            Ok(_) => Err(NoExpectation::NotAsked),
-            Err(_) => Err(NoExpectation::NoAnswer),
+        self.flattening = flatten(&faces);
+        let Ok(found) = &self.flattening else { return };
+        self.expectation = match known {
+            Ok(known) => Ok(Expectation::new(board, known, read)),
+            Err(reason) => Err(reason.clone()),
         };
-        let down = |x: f64, y: f64| read.height(Face::Down, x, y);
-        let (shims, makes, removal) = match &flattening {
-            Ok(f) if f.shimmed.gap() > 0.0 => (
-                shims(
-                    &f.shimmed,
-                    &faces,
-                    &board.outline,
-                    question.support_spacing,
-                    down,
-                ),
-                makes(&f.shimmed, &question.sizes),
-                Some(Removal::new(&f.shimmed, &read, board)),
-            ),
-            _ => (Vec::new(), Vec::new(), None),
-        };
-        let notes = notes(board, &faces, &warp, &flattening);
-        Self {
-            name: board.name.clone(),
-            outline: board.outline,
-            readings: board.readings(),
-            warp,
-            flattening,
-            expectation,
-            need: question.need,
-            shims,
-            makes,
-            removal,
-            notes,
+        if found.shimmed.gap() > 0.0 {
+            let down = |x: f64, y: f64| read.height(Face::Down, x, y);
+            self.shims = shims(
+                &found.shimmed,
+                &faces,
+                &board.outline,
+                question.support_spacing,
+                down,
+            );
+            self.makes = makes(&found.shimmed, &question.sizes);
+            self.removal = Some(Removal::new(&found.shimmed, read, board));
         }
+    }
+}
+
+/// The form of the up face: that of its heights; where they leave one of its terms open, that of all readings of it.
+fn form(board: &Board, read: Option<&ReadFaces>, known: Option<&Known>) -> Form {
+    let open = |form: &Form| form.fit.coefficients[3..].iter().any(Option::is_none);
+    let heights = read.map(|r| r.form(Face::Up));
+    let gauged = || {
+        let observations = known.map_or(&[][..], |k| &k.observed.observations);
+        Form::of_observations(board.outline, Face::Up, observations)
+    };
+    match heights {
+        Some(form) if !open(form) || board.gauged.is_empty() => form.clone(),
+        _ => gauged(),
     }
 }
 
@@ -203,69 +254,4 @@ fn places(board: &Board) -> (Vec<f64>, Vec<f64>) {
         spread(outline.x0, outline.length, 7),
         spread(outline.y0, outline.width, 5),
     )
-}
-
-fn notes(
-    board: &Board,
-    faces: &Faces<'_>,
-    warp: &Warp,
-    flattening: &Result<Flattening, Unanswerable>,
-) -> Vec<Note> {
-    let mut notes: Vec<Note> = board
-        .assumptions
-        .iter()
-        .copied()
-        .map(Note::Assumed)
-        .collect();
-    for (value, note) in [
-        (warp.cup, Note::NoCup),
-        (warp.bow, Note::NoBow),
-        (warp.twist, Note::NoTwist),
-    ] {
-        if value.is_none() {
-            notes.push(note);
-        }
-    }
-    if matches!(board.down, Down::Thickness(_)) {
-        notes.push(Note::OneThickness);
-    }
-    if let Ok(found) = flattening {
-        notes.extend(read_in_part(faces));
-        if let Some(other) = found
-            .rocks_to
-            .as_ref()
-            .filter(|_| found.as_laid.gap() > 0.0)
-        {
-            notes.push(Note::Rocks(other.thickness()));
-        }
-        let less = found.as_laid.thickness() - found.balanced.thickness();
-        if less >= WORTH_A_WORD {
-            notes.push(Note::BalancingLeavesLess(less));
-        }
-        if found.shimmed.gap() <= 0.0 {
-            notes.push(Note::NothingSurvives(-found.shimmed.gap()));
-        }
-    }
-    notes
-}
-
-/// The sides along which one face was read over clearly less than the other.
-fn read_in_part(faces: &Faces<'_>) -> Vec<Note> {
-    let reach = |points: &[[f64; 3]], axis: usize| {
-        let values = points.iter().map(|p| p[axis]);
-        values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
-    };
-    [(0, Side::Length), (1, Side::Width)]
-        .into_iter()
-        .filter_map(|(axis, side)| {
-            let (up, down) = (reach(faces.up, axis), reach(faces.down, axis));
-            if down < WHOLE * up {
-                Some(Note::ReadInPart(Face::Down, side, down / up))
-            } else if up < WHOLE * down {
-                Some(Note::ReadInPart(Face::Up, side, up / down))
-            } else {
-                None
-            }
-        })
-        .collect()
 }

@@ -4,12 +4,9 @@
 //! survive are sorted.
 
 use super::{Faces, Laying, Unanswerable, lay};
-use crate::board::{Board, Down};
-use crate::readings::Face;
-use crate::surface::ReadFaces;
-use crate::surface::estimate::{
-    self, Estimate, EstimateError, Observation, Term, stated_thickness,
-};
+use crate::board::Board;
+use crate::surface::estimate::{self, EstimateError};
+use crate::surface::{Candidate, Known, ReadFaces, Taken, What, candidates};
 
 /// Draws of both faces: enough for the 5 % quantile to move by a tenth of the interval or less.
 const DRAWS: usize = 500;
@@ -27,9 +24,6 @@ pub const MOST_READINGS: usize = 400;
 /// A board that leans more than this over its datum, in degrees, is not the board that the priors speak of.
 const MOST_DATUM_LEAN: f64 = 5.0;
 
-/// One standard deviation of a single thickness stated for a whole board, mm: nobody says where it was taken.
-const STATED_THICKNESS_ERROR: f64 = 0.5;
-
 /// The median and the central 90 % interval of a thickness, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
@@ -44,23 +38,25 @@ pub struct Interval {
 /// A reading that does not fit the others; it was left out of the expectation.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Doubted {
-    /// Where it was taken.
+    /// The place by which it is known.
     pub place: [f64; 2],
-    /// The face it was taken of; `None` of a thickness.
-    pub face: Option<Face>,
-    /// What was read, mm.
+    /// What was read.
+    pub what: What,
+    /// What it was, mm.
     pub reading: f64,
     /// What the others expect there, mm.
     pub expected: f64,
 }
 
 /// A reading that is worth taking.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Wanted {
-    /// Where.
-    pub place: [f64; 2],
-    /// The face whose height to read; `None` for the thickness with a caliper.
-    pub face: Option<Face>,
+    /// What to read where.
+    pub reading: Candidate,
+    /// Half of the shimmed interval as it is, mm.
+    pub now: f64,
+    /// What it would be about with this reading: as if what survives were linear in the faces.
+    pub then: f64,
 }
 
 /// What is expected to survive of the whole board.
@@ -105,28 +101,12 @@ impl Expectation {
         1.0 - short as f64 / self.draws.len() as f64
     }
 
-    /// Estimates the board and flattens its draws.
-    pub(super) fn new(board: &Board, read: &ReadFaces) -> Result<Self, NoExpectation> {
-        if board.readings() > MOST_READINGS {
-            return Err(NoExpectation::TooManyReadings);
-        }
+    /// Flattens draws of the estimated faces; `read` tells how the board lies over its datum.
+    pub(super) fn new(board: &Board, known: &Known, read: &ReadFaces) -> Self {
+        let Known { estimate, observed } = known;
         let normal = read.normal();
-        let lean = normal[0].hypot(normal[1]).atan().to_degrees();
-        if lean > MOST_DATUM_LEAN {
-            return Err(NoExpectation::LeansOverDatum(lean));
-        }
-        // Heights over their own mean: where the datum lies says nothing of the board.
-        let level = board.up.iter().map(|p| p[2]).sum::<f64>() / board.up.len() as f64;
-        let (observations, places) = observe(board, level);
-        let estimate =
-            Estimate::new(board.outline, &observations, 0).map_err(|error| match error {
-                EstimateError::Outline { .. }
-                | EstimateError::NoReadings
-                | EstimateError::NoThickness => NoExpectation::TooLittleRead,
-                other => NoExpectation::Failed(other.to_string()),
-            })?;
         let mut centre = read.centre_of_mass();
-        centre[2] -= level;
+        centre[2] -= observed.level;
         let mut ways: [Vec<f64>; 3] = Default::default();
         for estimate::Faces { up, down } in estimate.draws(STATIONS, POSITIONS, DRAWS, SEED) {
             let left = left(&Faces {
@@ -139,37 +119,62 @@ impl Expectation {
                 way.push(thickness);
             }
         }
-        let (candidates, wanted) = candidates(board, &places);
-        let read_next = estimate
-            .next_reading(&candidates, &ways[2], SEED)
-            .map(|i| wanted[i]);
+        let (possible, observations): (Vec<_>, Vec<_>) =
+            candidates(board, known).into_iter().unzip();
+        let worth = estimate.worth(&observations, &ways[2], SEED);
         for way in &mut ways {
             way.sort_by(f64::total_cmp);
         }
+        let [as_laid, balanced, shimmed] = [0, 1, 2].map(|way| Interval::of(&ways[way]));
+        let now = (shimmed.high - shimmed.low) / 2.0;
+        let read_next = (0..worth.len())
+            .max_by(|&a, &b| worth[a].total_cmp(&worth[b]))
+            .map(|best| Wanted {
+                reading: possible[best].clone(),
+                now,
+                then: settled(now * (1.0 - worth[best]).sqrt()),
+            });
         let doubted = estimate
             .doubts()
             .iter()
             .map(|d| {
-                let (face, place) = places[d.observation];
-                let above = if face.is_some() { level } else { 0.0 };
+                let Taken { what, place, level } = observed.taken[d.observation];
                 Doubted {
                     place,
-                    face,
-                    reading: d.value + above,
-                    expected: settled(d.expected + above),
+                    what,
+                    reading: d.value + level,
+                    expected: settled(d.expected + level),
                 }
             })
             .collect();
-        let [as_laid, balanced, shimmed] = ways;
-        Ok(Self {
-            as_laid: Interval::of(&as_laid),
-            balanced: Interval::of(&balanced),
-            shimmed: Interval::of(&shimmed),
+        let [.., draws] = ways;
+        Self {
+            as_laid,
+            balanced,
+            shimmed,
             doubted,
             read_next,
-            draws: shimmed,
-        })
+            draws,
+        }
     }
+}
+
+/// Estimates the faces of a board, where that can be done.
+pub(super) fn known(board: &Board, read: Option<&ReadFaces>) -> Result<Known, NoExpectation> {
+    if board.readings() > MOST_READINGS {
+        return Err(NoExpectation::TooManyReadings);
+    }
+    let normal = read.map_or([0.0, 0.0, 1.0], ReadFaces::normal);
+    let lean = normal[0].hypot(normal[1]).atan().to_degrees();
+    if lean > MOST_DATUM_LEAN {
+        return Err(NoExpectation::LeansOverDatum(lean));
+    }
+    Known::new(board).map_err(|error| match error {
+        EstimateError::Outline { .. } | EstimateError::NoReadings | EstimateError::NoThickness => {
+            NoExpectation::TooLittleRead
+        }
+        other => NoExpectation::Failed(other.to_string()),
+    })
 }
 
 /// What is left as laid, balanced and shimmed; of a draw that is no board, nothing.
@@ -188,110 +193,6 @@ fn left(faces: &Faces<'_>) -> [f64; 3] {
     }
 }
 
-/// Every reading as a linear observation of both faces, heights over `level`; and where each was taken.
-type Places = Vec<(Option<Face>, [f64; 2])>;
-
-fn observe(board: &Board, level: f64) -> (Vec<Observation>, Places) {
-    let mut observations = Vec::new();
-    let mut places = Vec::new();
-    let mut add =
-        |face: Option<Face>, place: [f64; 2], weights: &[(Face, f64)], value: f64, sd: f64| {
-            let [x, y] = place;
-            let terms = weights
-                .iter()
-                .map(|&(face, weight)| Term { face, x, y, weight })
-                .collect();
-            observations.push(Observation {
-                terms,
-                setup: Vec::new(),
-                value,
-                sd,
-            });
-            places.push((face, place));
-        };
-    let errors = board.errors;
-    for &[x, y, z] in &board.up {
-        add(
-            Some(Face::Up),
-            [x, y],
-            &[(Face::Up, 1.0)],
-            z - level,
-            errors.height,
-        );
-    }
-    match &board.down {
-        Down::Heights(heights) => {
-            for &[x, y, z] in heights {
-                add(
-                    Some(Face::Down),
-                    [x, y],
-                    &[(Face::Down, 1.0)],
-                    z - level,
-                    errors.height,
-                );
-            }
-        }
-        Down::Calipers(calipers) => {
-            for c in calipers {
-                let across = [(Face::Up, 1.0), (Face::Down, -1.0)];
-                add(None, [c.x, c.y], &across, c.thickness, errors.caliper);
-            }
-        }
-        Down::Thickness(thickness) => {
-            observations.push(stated_thickness(
-                &board.outline,
-                *thickness,
-                STATED_THICKNESS_ERROR,
-            ));
-            let (x, y) = board.outline.place(0.0, 0.0);
-            places.push((None, [x, y]));
-        }
-    }
-    (observations, places)
-}
-
-/// Readings that a person can take: heights of the up face at both edges and the middle, thicknesses along both edges;
-/// not where the same was read within a tenth of the board's length and a quarter of its width.
-fn candidates(board: &Board, taken: &Places) -> (Vec<Observation>, Vec<Wanted>) {
-    let outline = &board.outline;
-    let (mut candidates, mut wanted) = (Vec::new(), Vec::new());
-    for i in 0..=12 {
-        for v in [-1.0, 0.0, 1.0] {
-            let (x, y) = outline.place(f64::from(i) / 6.0 - 1.0, v);
-            for face in [Some(Face::Up), None] {
-                let near = |(of, [px, py]): &(Option<Face>, [f64; 2])| {
-                    *of == face
-                        && (px - x).abs() < 0.1 * outline.length
-                        && (py - y).abs() < 0.25 * outline.width
-                };
-                let (down, sd) = match face {
-                    None if v == 0.0 => continue,
-                    None => (-1.0, board.errors.caliper),
-                    Some(_) => (0.0, board.errors.height),
-                };
-                if taken.iter().any(near) {
-                    continue;
-                }
-                let weights = [(Face::Up, 1.0), (Face::Down, down)];
-                let terms = weights
-                    .map(|(face, weight)| Term { face, x, y, weight })
-                    .to_vec();
-                candidates.push(Observation {
-                    terms,
-                    setup: Vec::new(),
-                    value: 0.0,
-                    sd,
-                });
-                wanted.push(Wanted {
-                    place: [x, y],
-                    face,
-                });
-            }
-        }
-    }
-    (candidates, wanted)
-}
-
 /// To a millionth of a millimetre: what draws tell is far coarser, and processors differ in the digits beyond.
 fn settled(mm: f64) -> f64 {
     (mm * 1e6).round() / 1e6
@@ -299,7 +200,7 @@ fn settled(mm: f64) -> f64 {
 
 impl Interval {
     /// Of sorted values.
-    fn of(sorted: &[f64]) -> Self {
+    pub(super) fn of(sorted: &[f64]) -> Self {
         let quantile = |share: f64| {
             let at = share * (sorted.len() - 1) as f64;
             let below = at.floor() as usize;

@@ -8,6 +8,8 @@ mod answer;
 mod cloud;
 mod expect;
 mod holding;
+mod jointed;
+mod notes;
 mod prepared;
 mod separation;
 mod settle;
@@ -16,8 +18,9 @@ mod strip;
 mod touching;
 mod zone;
 
-pub use answer::{Answer, Note, Question, Removal};
+pub use answer::{Answer, Basis, Question, Removal};
 pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted};
+pub use notes::Note;
 pub use shims::Shim;
 
 use std::cmp::Ordering;

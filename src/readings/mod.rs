@@ -77,7 +77,7 @@ pub struct Heights {
 }
 
 /// How readings are laid out.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub enum Layout {
     /// Every reading at the crossing of a station and a position; crossings without one were not read.
     Grid {
@@ -87,6 +87,7 @@ pub enum Layout {
         positions: Vec<f64>,
     },
     /// Readings anywhere, also several at one place.
+    #[default]
     Scattered,
 }
 

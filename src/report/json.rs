@@ -2,10 +2,12 @@
 
 use serde::Serialize;
 
+use super::page::Page;
 use super::words;
-use crate::flatten::{Answer, Expectation, Flattening, Interval, Laying};
+use crate::flatten::{Answer, Basis, Expectation, Flattening, Interval, Laying};
 use crate::length::Notation;
 use crate::readings::Face;
+use crate::warp::Figure;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -15,6 +17,8 @@ struct Document<'a> {
     holding_points: Vec<HoldingPart>,
     need: Option<NeedPart>,
     remeasure: Vec<RemeasurePart>,
+    read_next: Option<NextPart>,
+    width: Option<WidthPart>,
     notes: Vec<String>,
 }
 
@@ -33,6 +37,41 @@ struct WarpPart {
     twist_mm: Option<f64>,
     crook_mm: Option<f64>,
     residual_rms_mm: f64,
+    cup_error_mm: Option<f64>,
+    bow_error_mm: Option<f64>,
+    twist_error_mm: Option<f64>,
+    crook_error_mm: Option<f64>,
+    kink: Option<KinkPart>,
+    thin_spot: Option<ThinPart>,
+}
+
+#[derive(Serialize)]
+struct KinkPart {
+    x_mm: f64,
+    height_mm: f64,
+}
+
+#[derive(Serialize)]
+struct ThinPart {
+    x_mm: f64,
+    y_mm: f64,
+    thinner_by_mm: f64,
+}
+
+#[derive(Serialize)]
+struct WidthPart {
+    expected_mm: f64,
+    low_mm: f64,
+    high_mm: f64,
+}
+
+#[derive(Serialize)]
+struct NextPart {
+    reading: String,
+    x_mm: f64,
+    y_mm: f64,
+    half_width_mm: f64,
+    would_be_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -76,20 +115,22 @@ struct RemeasurePart {
 #[must_use]
 pub fn json(answer: &Answer, notation: Notation) -> String {
     let found = answer.flattening.as_ref().ok();
+    let read = found.filter(|_| answer.basis == Basis::Readings);
     let expectation = answer.expectation.as_ref().ok();
     let way = |laying: fn(&Flattening) -> &Laying, interval: fn(&Expectation) -> Interval| {
         let interval = expectation.map(interval);
         WayPart {
-            at_readings_mm: found.map(|f| laying(f).thickness()),
+            at_readings_mm: read.map(|f| laying(f).thickness()),
             expected_mm: interval.map(|i| i.expected),
             low_mm: interval.map(|i| i.low),
             high_mm: interval.map(|i| i.high),
         }
     };
-    let holding = answer
-        .flattening
-        .as_ref()
-        .map_or(&[][..], |f| &f.holding_points);
+    let holding = read.map_or(&[][..], |f| &f.holding_points);
+    let warp = &answer.warp;
+    let value = |figure: Option<Figure>| figure.map(|f| f.value);
+    let error = |figure: Option<Figure>| figure.and_then(|f| f.error);
+    let page = Page { answer, notation };
     let document = Document {
         board: BoardPart {
             name: &answer.name,
@@ -98,11 +139,24 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
             readings: answer.readings,
         },
         warp: WarpPart {
-            cup_mm: answer.warp.cup,
-            bow_mm: answer.warp.bow,
-            twist_mm: answer.warp.twist,
-            crook_mm: None,
-            residual_rms_mm: answer.warp.residual_rms,
+            cup_mm: value(warp.cup),
+            bow_mm: value(warp.bow),
+            twist_mm: value(warp.twist),
+            crook_mm: value(warp.crook),
+            residual_rms_mm: warp.residual_rms,
+            cup_error_mm: error(warp.cup),
+            bow_error_mm: error(warp.bow),
+            twist_error_mm: error(warp.twist),
+            crook_error_mm: error(warp.crook),
+            kink: answer.kink.map(|k| KinkPart {
+                x_mm: k.station,
+                height_mm: k.height,
+            }),
+            thin_spot: answer.thin_spot.map(|t| ThinPart {
+                x_mm: t.place[0],
+                y_mm: t.place[1],
+                thinner_by_mm: t.by,
+            }),
         },
         survives: Some(SurvivesPart {
             as_laid: way(|f| &f.as_laid, |e| e.as_laid),
@@ -135,6 +189,20 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
                 expected_mm: d.expected,
             })
             .collect(),
+        read_next: expectation
+            .and_then(|e| e.read_next.as_ref())
+            .map(|wanted| NextPart {
+                reading: page.candidate(&wanted.reading),
+                x_mm: wanted.reading.place[0],
+                y_mm: wanted.reading.place[1],
+                half_width_mm: wanted.now,
+                would_be_mm: wanted.then,
+            }),
+        width: answer.jointed.map(|w| WidthPart {
+            expected_mm: w.expected,
+            low_mm: w.low,
+            high_mm: w.high,
+        }),
         notes: words::all(answer, notation),
     };
     serde_json::to_string_pretty(&document)

@@ -19,7 +19,7 @@ pub fn message(text: &str) -> String {
     wrapped(text, "", "  ")
 }
 
-/// Holds a number and its unit together; it is taken out again after wrapping.
+/// Holds a number and its unit, or a chance, together; it is taken out again after wrapping.
 const NO_BREAK: char = '\u{a0}';
 
 /// Wraps text so that no length is torn: neither at the dash of 1-3/8 nor before its unit.

@@ -1,10 +1,13 @@
 //! The answer for a person at a bench: the first line answers, then why, then the detail.
 
+use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
+use super::page::Page;
 use super::words::{self, face_name};
-use crate::flatten::{Answer, Expectation, Flattening, Interval, Laying, Removal, Way};
-use crate::length::{Length, Notation, Rounding};
+use crate::flatten::{Answer, Basis, Expectation, Flattening, Interval, Laying, Removal, Way};
+use crate::length::{Notation, Rounding};
 use crate::readings::Face;
+use crate::warp::Figure;
 
 /// The answer as text, 80 columns wide, lengths in `notation`: thicknesses rounded down, what comes off rounded up.
 #[must_use]
@@ -36,152 +39,7 @@ pub fn text(answer: &Answer, notation: Notation) -> String {
 const CAUTION: &str = "A prediction is no permission: look again at each machine. Nothing that rocks or is under \
     12 in (305 mm) long goes over a jointer or planer; the machine's manual and local rules come first.";
 
-struct Page<'a> {
-    answer: &'a Answer,
-    notation: Notation,
-}
-
 impl Page<'_> {
-    fn thickness(&self, mm: f64) -> String {
-        self.notation.write(Length::from_mm(mm), Rounding::Down)
-    }
-
-    fn off(&self, mm: f64) -> String {
-        self.notation.write(Length::from_mm(mm), Rounding::Up)
-    }
-
-    fn near(&self, mm: f64) -> String {
-        self.notation.write(Length::from_mm(mm), Rounding::Nearest)
-    }
-
-    fn number(&self, mm: f64, rounding: Rounding) -> String {
-        self.notation.number(Length::from_mm(mm), rounding)
-    }
-
-    /// A place, or a size by its name: closing zeros would claim a fineness that it has no need of.
-    fn bare_place(&self, mm: f64) -> String {
-        let number = self.number(mm, Rounding::Nearest);
-        match number.split_once('.') {
-            Some(_) => number
-                .trim_end_matches('0')
-                .trim_end_matches('.')
-                .to_owned(),
-            None => number,
-        }
-    }
-
-    fn place(&self, mm: f64) -> String {
-        format!("{} {}", self.bare_place(mm), self.notation.unit().symbol())
-    }
-
-    /// The lines that answer: what is expected first, where anything is, then what the readings alone say.
-    fn headlines(&self) -> Vec<String> {
-        let expected = self
-            .answer
-            .expectation
-            .as_ref()
-            .ok()
-            .map(|e| self.expected(e));
-        let doubted = self
-            .answer
-            .expectation
-            .as_ref()
-            .map_or(0, |e| e.doubted.len());
-        let left_out = match doubted {
-            0 => None,
-            1 => Some(
-                "That leaves out a doubtful reading: take it again first, see Notes.".to_owned(),
-            ),
-            n => Some(format!(
-                "That leaves out {n} doubtful readings: take them again first, see Notes."
-            )),
-        };
-        expected
-            .into_iter()
-            .chain(left_out)
-            .chain([self.at_readings()])
-            .collect()
-    }
-
-    /// What is expected of the whole board, and whether that is enough.
-    fn expected(&self, expectation: &Expectation) -> String {
-        let interval = expectation.shimmed;
-        if interval.high <= 0.0 {
-            return "Nothing of this board is expected to survive flattening in one piece."
-                .to_owned();
-        }
-        let size = match self.answer.need {
-            Some(need) => Some(need.mm()),
-            None => self.safe_size(expectation),
-        };
-        let verdict = size.map_or(String::new(), |size| {
-            let chance = expectation.chance(size);
-            let word = match chance {
-                // What leaves out a reading that may be right is not called safe.
-                c if c >= SAFE && expectation.doubted.is_empty() => "safe",
-                c if c >= 0.5 => "likely",
-                c if c >= 0.1 => "unlikely",
-                _ => "out of reach",
-            };
-            format!(
-                "; {} is {word} ({} in 100)",
-                self.place(size),
-                hundredths(chance)
-            )
-        });
-        format!(
-            "Comes out at {} ({} to {} nine times in ten){verdict}.",
-            self.thickness(interval.expected),
-            self.number(interval.low, Rounding::Down),
-            self.number(interval.high, Rounding::Up),
-        )
-    }
-
-    /// The largest usual thickness that the board makes safely.
-    fn safe_size(&self, expectation: &Expectation) -> Option<f64> {
-        let sizes = self.answer.makes.iter().map(|s| s.mm());
-        sizes
-            .into_iter()
-            .find(|size| expectation.chance(*size) >= SAFE)
-    }
-
-    /// What the readings alone say.
-    fn at_readings(&self) -> String {
-        let Ok(found) = &self.answer.flattening else {
-            return "There is no telling how thick this board comes out; the notes say why."
-                .to_owned();
-        };
-        let left = found.shimmed.thickness();
-        if left <= 0.0 {
-            return "At the readings nothing of this board survives flattening in one piece."
-                .to_owned();
-        }
-        let answer = format!(
-            "At the readings this board comes out at {}, shimmed",
-            self.thickness(left)
-        );
-        match self.answer.need {
-            None => format!("{answer}."),
-            Some(need) => format!("{answer}: {}.", self.against(need, left)),
-        }
-    }
-
-    /// How what is left compares with what is needed.
-    fn against(&self, need: Length, left: f64) -> String {
-        let spare = left - need.mm();
-        let enough = spare >= -1e-6;
-        let shown = if enough {
-            self.number(spare, Rounding::Down)
-        } else {
-            self.number(-spare, Rounding::Up)
-        };
-        match enough {
-            true if shown == self.number(0.0, Rounding::Down) => "just what you need".to_owned(),
-            true => format!("{shown} more than you need"),
-            false => format!("{shown} less than you need"),
-        }
-    }
-
     fn warp(&self) -> String {
         let answer = self.answer;
         let size = format!(
@@ -192,24 +50,25 @@ impl Page<'_> {
             answer.readings,
             if answer.readings == 1 { "" } else { "s" }
         );
-        let row = |name: &str, value: Option<f64>, high: &str, low: &str| {
-            let shown = value.map_or("not told".to_owned(), |v| self.near(v.abs()));
-            let sense = match value {
-                Some(v) if self.near(v.abs()) != self.near(0.0) => {
-                    if v > 0.0 {
-                        high
-                    } else {
-                        low
-                    }
-                }
-                _ => "",
+        let row = |name: &str, figure: Option<Figure>, high: &str, low: &str| {
+            let Some(Figure { value, error }) = figure else {
+                return format!("  {name:<9}not told");
             };
-            format!("  {name:<9}{shown:<11} {sense}")
+            let shown = self.near(value.abs());
+            let error = error.map_or(String::new(), |e| {
+                format!("± {}", self.number(e, Rounding::Up))
+            });
+            let sense = match value {
+                _ if shown == self.near(0.0) => "",
+                v if v > 0.0 => high,
+                _ => low,
+            };
+            format!("  {name:<9}{shown:<10} {error:<8} {sense}")
                 .trim_end()
                 .to_owned()
         };
         let warp = &answer.warp;
-        [
+        let mut rows = vec![
             paragraph(&size),
             row(
                 "cup",
@@ -226,33 +85,50 @@ impl Page<'_> {
             row(
                 "twist",
                 warp.twist,
-                "end B far and end A near corners are high",
-                "end B near and end A far corners are high",
+                "end B far, end A near corners are high",
+                "end B near, end A far corners are high",
             ),
-            format!(
-                "  {:<9}{:<11} rough or kinked: departs so far on average",
-                "the rest",
-                self.off(warp.residual_rms)
-            ),
-        ]
-        .join("\n")
+        ];
+        if warp.crook.is_some() {
+            let towards = [
+                "the middle lies towards the far edge",
+                "the middle lies towards the near edge",
+            ];
+            rows.push(row("crook", warp.crook, towards[0], towards[1]));
+        }
+        rows.push(format!(
+            "  {:<9}{:<10} {:<8} rough or kinked: departs so far on average",
+            "the rest",
+            self.off(warp.residual_rms),
+            ""
+        ));
+        if let Some(width) = answer.jointed {
+            rows.push(paragraph(&format!(
+                "Jointed straight and parallel it comes out {} wide ({} to {} nine times in ten).",
+                self.thickness(width.expected),
+                self.number(width.low, Rounding::Down),
+                self.number(width.high, Rounding::Up)
+            )));
+        }
+        rows.join("\n")
     }
 
     fn ways(&self, found: &Flattening) -> String {
         let expectation = self.answer.expectation.as_ref().ok();
+        let read = self.answer.basis == Basis::Readings;
         let row = |laying: &Laying, interval: fn(&Expectation) -> Interval| {
-            let mut row = vec![
-                match laying.way {
-                    Way::Shimmed => "shimmed: most is left".to_owned(),
-                    Way::Balanced => {
-                        format!("balanced: {} face first", face_name(laying.first))
-                    }
-                    Way::AsLaid => {
-                        format!("as laid: {} face on the table", face_name(laying.first))
-                    }
-                },
-                self.thickness(laying.thickness()),
-            ];
+            let mut row = vec![match laying.way {
+                Way::Shimmed => "shimmed: most is left".to_owned(),
+                Way::Balanced => {
+                    format!("balanced: {} face first", face_name(laying.first))
+                }
+                Way::AsLaid => {
+                    format!("as laid: {} face on the table", face_name(laying.first))
+                }
+            }];
+            if read {
+                row.push(self.thickness(laying.thickness()));
+            }
             if let Some(interval) = expectation.map(interval) {
                 row.push(self.thickness(interval.expected));
                 row.push(format!(
@@ -263,7 +139,10 @@ impl Page<'_> {
             }
             row
         };
-        let mut head = vec!["", "readings"];
+        let mut head = vec![""];
+        if read {
+            head.push("readings");
+        }
         if expectation.is_some() {
             head.extend(["expected", "9 in 10"]);
         }
@@ -317,8 +196,12 @@ impl Page<'_> {
                 self.place(held.point[1]),
             ]);
         }
+        let what = match self.answer.basis {
+            Basis::Readings => "readings",
+            Basis::Expected => "places of the expected faces",
+        };
         let intro = format!(
-            "What holds it: at these {} readings the finished planes touch rough wood, and no way of laying gets \
+            "What holds it: at these {} {what} the finished planes touch rough wood, and no way of laying gets \
              past them. A crosscut or rip there would leave the rest thicker.",
             points.len()
         );
@@ -372,12 +255,4 @@ impl Page<'_> {
             ))
         }
     }
-}
-
-/// A chance from which a thickness counts as safe.
-const SAFE: f64 = 0.9;
-
-/// A chance in hundredths; never certain, never hopeless, since the draws are few.
-fn hundredths(chance: f64) -> u32 {
-    ((chance * 100.0).floor() as u32).clamp(1, 99)
 }

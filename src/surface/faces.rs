@@ -2,10 +2,13 @@
 
 use super::between;
 use super::form::{Form, plane};
-use crate::board::{Board, Down, Outline};
+use super::known::Known;
+use super::level::levelled;
+use crate::board::{Board, Outline};
 use crate::readings::{Face, Point};
 
-/// Both faces over one datum: the readings themselves, and the form of each.
+/// Both faces over one datum, as points: the readings themselves or, where there are no heights of the up face, the
+/// expected course of both.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadFaces {
     outline: Outline,
@@ -15,31 +18,76 @@ pub struct ReadFaces {
     down_form: Form,
 }
 
+/// Places of the expected course, along and across.
+const EXPECTED: [usize; 2] = [13, 5];
+
 impl ReadFaces {
-    /// The faces of a board. A caliper reading puts the down face under the up face by its thickness; where the
-    /// up face was not read at that place, between its readings.
+    /// The faces of a board as its readings give them; `None` where no height of the up face was read. Heights over
+    /// other datums are brought to the first. A caliper reading puts the down face under the up face by its
+    /// thickness; where the up face was not read at that place, between its readings. One thickness for the whole
+    /// board puts the down face under every reading of the up face where nothing else was read of it.
     #[must_use]
-    pub fn new(board: &Board) -> Self {
-        let up_form = Form::new(board.outline, &board.up);
-        let down: Vec<Point> = match &board.down {
-            Down::Thickness(thickness) => board
-                .up
+    pub fn new(board: &Board) -> Option<Self> {
+        let mut up = board.up.clone();
+        up.extend(levelled(board, Face::Up, &up, &[]));
+        if up.is_empty() {
+            return None;
+        }
+        let up_form = Form::new(board.outline, &up);
+        let over = |x: f64, y: f64| between::height(&up_form, &up, x, y);
+        let calipers = board.down.calipers.iter();
+        let known: Vec<Point> = board
+            .down
+            .heights
+            .iter()
+            .copied()
+            .chain(calipers.map(|c| [c.x, c.y, over(c.x, c.y) - c.thickness]))
+            .collect();
+        let lowered = |points: &[Point]| -> Vec<Point> {
+            let thickness = board.down.thickness.unwrap_or(0.0);
+            points
                 .iter()
                 .map(|&[x, y, z]| [x, y, z - thickness])
-                .collect(),
-            Down::Heights(heights) => heights.clone(),
-            Down::Calipers(calipers) => calipers
-                .iter()
-                .map(|c| {
-                    let up = between::height(&up_form, &board.up, c.x, c.y);
-                    [c.x, c.y, up - c.thickness]
-                })
-                .collect(),
+                .collect()
         };
-        let down_form = Form::new(board.outline, &down);
+        let beside = if known.is_empty() {
+            lowered(&up)
+        } else {
+            known.clone()
+        };
+        let others = levelled(board, Face::Down, &known, &beside);
+        let mut down = if known.is_empty() && others.is_empty() {
+            lowered(&up)
+        } else {
+            known
+        };
+        down.extend(others);
+        Some(Self::of(board.outline, up, down))
+    }
+
+    /// The expected course of both faces, over the datum of the estimate.
+    #[must_use]
+    pub fn expected(outline: Outline, known: &Known) -> Self {
+        let course = known.estimate.course();
+        let over = |face: Face| -> Vec<Point> {
+            let [along, across] = EXPECTED;
+            let unit = |i: usize, n: usize| 2.0 * i as f64 / (n - 1) as f64 - 1.0;
+            let places = (0..across).flat_map(|j| (0..along).map(move |i| (i, j)));
+            places
+                .map(|(i, j)| {
+                    let (x, y) = outline.place(unit(i, along), unit(j, across));
+                    [x, y, course.height(face, x, y)]
+                })
+                .collect()
+        };
+        Self::of(outline, over(Face::Up), over(Face::Down))
+    }
+
+    fn of(outline: Outline, up: Vec<Point>, down: Vec<Point>) -> Self {
+        let (up_form, down_form) = (Form::new(outline, &up), Form::new(outline, &down));
         Self {
-            outline: board.outline,
-            up: board.up.clone(),
+            outline,
+            up,
             down,
             up_form,
             down_form,
@@ -75,6 +123,13 @@ impl ReadFaces {
     pub fn normal(&self) -> [f64; 3] {
         let [_, b, c] = plane(&self.up);
         [-b, -c, 1.0]
+    }
+
+    /// The thickness along z in the middle of the board, between the forms of both faces, mm.
+    #[must_use]
+    pub fn thickness(&self) -> f64 {
+        let (x, y) = self.outline.place(0.0, 0.0);
+        self.up_form.height(x, y) - self.down_form.height(x, y)
     }
 
     /// The centre of mass of the wood between both forms over the whole outline, of even density.

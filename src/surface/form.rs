@@ -1,8 +1,9 @@
 //! The form of a face: its least-squares plane, cup, bow and twist.
 
+use super::estimate::Observation;
 use super::least_squares::{Fit, LeastSquares};
 use crate::board::Outline;
-use crate::readings::Point;
+use crate::readings::{Face, Point};
 
 /// The terms of the form, in this order: 1, u, v, uv, 1 − u², 1 − v².
 pub const TERMS: usize = 6;
@@ -30,6 +31,34 @@ impl Form {
         }
     }
 
+    /// The form of a face that fits observations of it alone best, each weighed by its error; residuals are in
+    /// millimetres of the finest. Its height over the datum stays undetermined where none tells it.
+    #[must_use]
+    pub fn of_observations(outline: Outline, face: Face, observations: &[Observation]) -> Self {
+        let of_face =
+            |o: &&Observation| o.setup.is_empty() && o.terms.iter().all(|t| t.face == face);
+        let finest = observations
+            .iter()
+            .filter(of_face)
+            .map(|o| o.sd)
+            .fold(f64::INFINITY, f64::min);
+        let mut rows = LeastSquares::new(TERMS);
+        for o in observations.iter().filter(of_face) {
+            let weight = finest / o.sd;
+            let mut row = [0.0; TERMS];
+            for t in &o.terms {
+                for (sum, term) in row.iter_mut().zip(terms(&outline, t.x, t.y)) {
+                    *sum += weight * t.weight * term;
+                }
+            }
+            rows.push(&row, weight * o.value);
+        }
+        Self {
+            outline,
+            fit: rows.solve(),
+        }
+    }
+
     /// The rectangle over which u and v run from −1 to 1.
     #[must_use]
     pub fn outline(&self) -> &Outline {
@@ -48,7 +77,7 @@ impl Form {
     }
 }
 
-fn terms(outline: &Outline, x: f64, y: f64) -> [f64; TERMS] {
+pub(crate) fn terms(outline: &Outline, x: f64, y: f64) -> [f64; TERMS] {
     let (u, v) = outline.unit_place(x, y);
     [1.0, u, v, u * v, 1.0 - u * u, 1.0 - v * v]
 }

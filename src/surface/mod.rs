@@ -2,9 +2,20 @@
 //! least-squares solver.
 
 mod between;
+mod candidates;
+mod contact;
+mod edges;
 pub mod estimate;
 mod faces;
 pub mod form;
+mod held;
+mod known;
 pub mod least_squares;
+mod level;
+mod observe;
 
+pub use candidates::{Candidate, candidates};
+pub use edges::Edges;
 pub use faces::ReadFaces;
+pub use known::Known;
+pub use observe::{Observed, Taken, What};

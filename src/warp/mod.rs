@@ -1,40 +1,68 @@
-//! Cup, bow and twist of a face.
+//! Cup, bow, twist and kink of a face, crook of the edges, thin spots.
 
+mod kink;
+mod sag;
+mod thin_spot;
+
+pub use kink::Kink;
+pub use sag::sag;
+pub use thin_spot::ThinSpot;
+
+use crate::surface::Edges;
 use crate::surface::form::Form;
 
-/// Cup, bow and twist of the up face, mm; `None` where its readings do not determine one.
+/// A figure by least squares, mm, with one standard error from what the fit leaves; `None` where nothing is left over to
+/// judge it by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// Its value.
+    pub value: f64,
+    /// One standard error of it.
+    pub error: Option<f64>,
+}
+
+/// Cup, bow and twist of the up face and crook, mm; `None` where the readings do not determine one.
 ///
-/// They are terms of the least-squares form of the heights over the board's whole length and width, so they
-/// belong to the whole board, however far the readings reach.
+/// They are terms of the least-squares form over the board's whole length and width, so they belong to the whole board,
+/// however far the readings reach.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Warp {
     /// The height of the middle over the line through both edges, positive crowned on the up face.
-    pub cup: Option<f64>,
+    pub cup: Option<Figure>,
     /// The height of the middle over the line through both ends, positive crowned on the up face.
-    pub bow: Option<f64>,
+    pub bow: Option<Figure>,
     /// `z(L, W) − z(L, 0) − z(0, W) + z(0, 0)`: what a fourth corner lifts when three lie on a table; positive
     /// when the far corner of end B and the near corner of end A stand high.
-    pub twist: Option<f64>,
+    pub twist: Option<Figure>,
+    /// How far the middle of the edges lies over the line through their ends, positive towards the far edge.
+    pub crook: Option<Figure>,
     /// What the form leaves of the readings, root mean square.
     pub residual_rms: f64,
 }
 
 impl Warp {
-    /// The warp that a form shows.
+    /// The warp that the form of the up face and the edges show.
     #[must_use]
-    pub fn of(form: &Form) -> Self {
-        let [.., twist, bow, cup] = form.fit.coefficients[..] else {
-            return Self {
-                cup: None,
-                bow: None,
-                twist: None,
-                residual_rms: 0.0,
-            };
+    pub fn of(form: &Form, edges: Option<&Edges>) -> Self {
+        let figure = |term: usize, factor: f64| {
+            let value = form.fit.coefficients.get(term).copied().flatten()?;
+            let error = form.fit.standard_errors.get(term).copied().flatten();
+            Some(Figure {
+                value: factor * value,
+                error: error.map(|e| factor * e),
+            })
         };
+        let crook = edges.and_then(|e| {
+            Some(Figure {
+                value: e.crook?,
+                error: e.crook_error,
+            })
+        });
         Self {
-            cup,
-            bow,
-            twist: twist.map(|c| 4.0 * c),
+            cup: figure(5, 1.0),
+            bow: figure(4, 1.0),
+            twist: figure(3, 4.0),
+            crook,
             residual_rms: form.fit.residual_rms(),
         }
     }

@@ -8,6 +8,7 @@
 //! readings, so that the uncertainty carries what the readings do not say about them. `docs/estimator.md` gives
 //! the priors, where they come from, and how often the intervals held the truth.
 
+mod course;
 mod design;
 mod doubt;
 mod draw;
@@ -19,6 +20,7 @@ mod wave;
 
 use crate::board::Outline;
 use crate::readings::Face;
+pub use course::Course;
 use design::Design;
 pub use doubt::Doubt;
 pub use draw::Faces;
@@ -36,6 +38,14 @@ pub struct Term {
     pub y: f64,
     /// The factor of the height there.
     pub weight: f64,
+}
+
+impl Term {
+    /// A weight on the height of a face over (x, y).
+    #[must_use]
+    pub fn new(face: Face, [x, y]: [f64; 2], weight: f64) -> Self {
+        Self { face, x, y, weight }
+    }
 }
 
 /// A reading: a weighted sum of heights and of unknowns of the set-up, with an error of known size.
@@ -58,22 +68,12 @@ pub fn stated_thickness(outline: &Outline, thickness: f64, sd: f64) -> Observati
     let mut terms = Vec::new();
     for u in [0.1, 0.5, 0.9] {
         for v in [0.1, 0.5, 0.9] {
-            let (x, y) = (
+            let place = [
                 outline.x0 + u * outline.length,
                 outline.y0 + v * outline.width,
-            );
-            terms.push(Term {
-                face: Face::Up,
-                x,
-                y,
-                weight: 1.0 / 9.0,
-            });
-            terms.push(Term {
-                face: Face::Down,
-                x,
-                y,
-                weight: -1.0 / 9.0,
-            });
+            ];
+            terms.push(Term::new(Face::Up, place, 1.0 / 9.0));
+            terms.push(Term::new(Face::Down, place, -1.0 / 9.0));
         }
     }
     Observation {
@@ -183,46 +183,24 @@ impl Estimate {
         &self.doubts
     }
 
-    /// The expected height of a face, millimetres.
+    /// The expected height of a face, millimetres; of many places, ask [`course`](Self::course).
     #[must_use]
     pub fn height(&self, face: Face, x: f64, y: f64) -> f64 {
-        self.moments(&[Term {
-            face,
-            x,
-            y,
-            weight: 1.0,
-        }])
-        .0
+        self.course().height(face, x, y)
     }
 
     /// Standard deviation of the height of a face, millimetres.
     #[must_use]
     pub fn sd(&self, face: Face, x: f64, y: f64) -> f64 {
-        self.moments(&[Term {
-            face,
-            x,
-            y,
-            weight: 1.0,
-        }])
-        .1
+        self.moments(&[Term::new(face, [x, y], 1.0)]).1
     }
 
     /// The expected thickness along z and its standard deviation, millimetres.
     #[must_use]
     pub fn thickness(&self, x: f64, y: f64) -> (f64, f64) {
         self.moments(&[
-            Term {
-                face: Face::Up,
-                x,
-                y,
-                weight: 1.0,
-            },
-            Term {
-                face: Face::Down,
-                x,
-                y,
-                weight: -1.0,
-            },
+            Term::new(Face::Up, [x, y], 1.0),
+            Term::new(Face::Down, [x, y], -1.0),
         ])
     }
 

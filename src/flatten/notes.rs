@@ -1,0 +1,184 @@
+//! What the user should know beside the answer.
+
+use super::{Answer, Basis};
+use crate::board::{Assumption, Board, Side};
+use crate::readings::{Face, Point};
+use crate::surface::{Known, ReadFaces, Taken};
+use crate::warp::{Kink, ThinSpot, sag};
+
+/// Something that the user should know; what it says is put into words elsewhere.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Note {
+    /// How the readings were taken to lie.
+    Assumed(Assumption),
+    /// Cup is not determined by the readings.
+    NoCup,
+    /// Bow is not determined.
+    NoBow,
+    /// Twist is not determined.
+    NoTwist,
+    /// A sharp bend.
+    Kinked(Kink),
+    /// A place thinner than round about.
+    Thin(ThinSpot),
+    /// No height of the up face was read: nothing can be said of the readings alone.
+    NoHeights,
+    /// Only one face was read, the other is known by one thickness or by calipers of which there are this many.
+    FewThicknesses(usize),
+    /// There are only this many readings.
+    FewReadings(usize),
+    /// All readings of the faces stand on one line along this side.
+    OneLine(Side),
+    /// The readings reach over this share of this side only; beyond, the wood is guessed.
+    Beyond(Side, f64),
+    /// One of the faces was read over less of this side than the other: this share of it.
+    ReadInPart(Face, Side, f64),
+    /// A straightedge or stick rests elsewhere than it was held.
+    RestsElsewhere(Taken),
+    /// This many heights over other datums were brought to the first.
+    Levelled(usize),
+    /// The board rocks between two ways of lying; the other leaves this much.
+    Rocks(f64),
+    /// Balancing leaves this much less than letting the board settle.
+    BalancingLeavesLess(f64),
+    /// Nothing survives in the best attitude found: the planes cross by this much.
+    NothingSurvives(f64),
+    /// The thickness is one number for the whole board; how it changes over the board is guessed.
+    OneThickness,
+    /// Lying on its ends alone the board sags by this much, mm.
+    Sags(f64),
+}
+
+/// A difference in thickness that a shop can see, mm.
+const WORTH_A_WORD: f64 = 0.1;
+
+/// A side read over less than this share is worth a word.
+const WHOLE: f64 = 0.9;
+
+/// Fewer readings than the quick survey of the trade has, 3 × 3.
+const FEW: usize = 9;
+
+/// Fewer thicknesses than this leave the taper open.
+const FEW_THICKNESSES: usize = 4;
+
+/// A sag beyond the usual error of a reading, mm.
+const SAG: f64 = 0.5;
+
+pub(super) fn notes(
+    board: &Board,
+    answer: &Answer,
+    read: Option<&ReadFaces>,
+    known: Option<&Known>,
+) -> Vec<Note> {
+    let mut notes: Vec<Note> = board
+        .assumptions
+        .iter()
+        .copied()
+        .map(Note::Assumed)
+        .collect();
+    let warp = &answer.warp;
+    for (value, note) in [
+        (warp.cup, Note::NoCup),
+        (warp.bow, Note::NoBow),
+        (warp.twist, Note::NoTwist),
+    ] {
+        if value.is_none() {
+            notes.push(note);
+        }
+    }
+    notes.extend(answer.kink.map(Note::Kinked));
+    notes.extend(answer.thin_spot.map(Note::Thin));
+    if answer.basis == Basis::Expected {
+        notes.push(Note::NoHeights);
+    }
+    notes.extend(reach(board, answer));
+    if board.down.thickness.is_some() {
+        notes.push(Note::OneThickness);
+    } else if board.down.heights.is_empty() && board.down.calipers.len() < FEW_THICKNESSES {
+        notes.push(Note::FewThicknesses(board.down.calipers.len()));
+    }
+    if let Some(known) = known {
+        let moved = known.observed.moved.iter();
+        notes.extend(moved.map(|&i| Note::RestsElsewhere(known.observed.taken[i])));
+    }
+    let levelled = board.set_ups.iter().map(|s| s.points.len()).sum();
+    if levelled > 0 {
+        notes.push(Note::Levelled(levelled));
+    }
+    if let Ok(found) = &answer.flattening {
+        if let Some(read) = read.filter(|_| answer.basis == Basis::Readings) {
+            notes.extend(read_in_part(read.points(Face::Up), read.points(Face::Down)));
+        }
+        if let Some(other) = found
+            .rocks_to
+            .as_ref()
+            .filter(|_| found.as_laid.gap() > 0.0)
+        {
+            notes.push(Note::Rocks(other.thickness()));
+        }
+        let less = found.as_laid.thickness() - found.balanced.thickness();
+        if less >= WORTH_A_WORD {
+            notes.push(Note::BalancingLeavesLess(less));
+        }
+        if found.shimmed.gap() <= 0.0 {
+            notes.push(Note::NothingSurvives(-found.shimmed.gap()));
+        }
+    }
+    if let Some(read) = read {
+        let sags = sag(board.outline.length, read.thickness());
+        if sags > SAG {
+            notes.push(Note::Sags(sags));
+        }
+    }
+    notes
+}
+
+/// How much of the board the readings of its faces reach over, and how many they are.
+fn reach(board: &Board, answer: &Answer) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if answer.readings < FEW {
+        notes.push(Note::FewReadings(answer.readings));
+    }
+    let mut places: Vec<[f64; 2]> = board.up.iter().map(|p| [p[0], p[1]]).collect();
+    let set_ups = board.set_ups.iter().filter(|s| s.face == Face::Up);
+    places.extend(set_ups.flat_map(|s| &s.points).map(|p| [p[0], p[1]]));
+    if places.is_empty() {
+        return notes;
+    }
+    let outline = &board.outline;
+    for (axis, side, size) in [
+        (0, Side::Length, outline.length),
+        (1, Side::Width, outline.width),
+    ] {
+        let along = places.iter().map(|p| p[axis]);
+        let span =
+            along.clone().fold(f64::NEG_INFINITY, f64::max) - along.fold(f64::INFINITY, f64::min);
+        if size > 0.0 && span <= 1e-6 * size {
+            notes.push(Note::OneLine(side));
+        } else if span < WHOLE * size && board.gauged.is_empty() {
+            notes.push(Note::Beyond(side, span / size));
+        }
+    }
+    notes
+}
+
+/// The sides along which one face was read over clearly less than the other.
+fn read_in_part(up: &[Point], down: &[Point]) -> Vec<Note> {
+    let reach = |points: &[Point], axis: usize| {
+        let values = points.iter().map(|p| p[axis]);
+        values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
+    };
+    [(0, Side::Length), (1, Side::Width)]
+        .into_iter()
+        .filter_map(|(axis, side)| {
+            let (up, down) = (reach(up, axis), reach(down, axis));
+            if down < WHOLE * up {
+                Some(Note::ReadInPart(Face::Down, side, down / up))
+            } else if up < WHOLE * down {
+                Some(Note::ReadInPart(Face::Up, side, up / down))
+            } else {
+                None
+            }
+        })
+        .collect()
+}

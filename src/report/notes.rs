@@ -1,0 +1,141 @@
+//! The sentences for what an answer notes, each with its remedy.
+
+use super::page::Page;
+use super::words::face_name;
+use crate::board::{Assumption, Side};
+use crate::flatten::Note;
+
+impl Page<'_> {
+    /// What a note says.
+    pub(super) fn note(&self, note: Note) -> String {
+        match note {
+            Note::Assumed(Assumption::EndsAtReadings(side)) => format!(
+                "The {} readings do not start at zero; the board is taken to end where they do. If it is {}, \
+                 say so with {}.",
+                match side {
+                    Side::Length => "first",
+                    Side::Width => "nearest",
+                },
+                match side {
+                    Side::Length => "longer",
+                    Side::Width => "wider",
+                },
+                option(side),
+            ),
+            Note::Assumed(Assumption::Centred(side)) => format!(
+                "The readings do not lie between zero and {}, so they are taken to lie in the middle of the \
+                 board's {}.",
+                option(side),
+                named(side),
+            ),
+            Note::NoCup => "Cup cannot be told from fewer than three positions across the width: read the middle \
+                            too."
+                .to_owned(),
+            Note::NoBow => "Bow cannot be told from fewer than three stations along the length: read the middle \
+                            too."
+                .to_owned(),
+            Note::NoTwist => {
+                "Twist cannot be told from these readings: read near both edges at both ends.".to_owned()
+            }
+            Note::Kinked(kink) => format!(
+                "Kink at station {}: the up face bends sharply there and stands {} {} than its bow explains. A \
+                 crosscut there leaves two straighter pieces.",
+                self.place(kink.station),
+                self.near(kink.height.abs()),
+                if kink.height > 0.0 { "higher" } else { "lower" },
+            ),
+            Note::Thin(spot) => format!(
+                "Thin spot at {}: about {} thinner than the board round about.",
+                self.spot(spot.place),
+                self.near(spot.by),
+            ),
+            Note::NoHeights => "No heights were read, so nothing is said of the readings alone; shims and what comes \
+                                off are those of the expected faces."
+                .to_owned(),
+            Note::FewThicknesses(count) => format!(
+                "The thickness was read at {count} place{} only, so its changing over the board is guessed: read it \
+                 with a caliper at least at the four corners and in the middle of both edges.",
+                if count == 1 { "" } else { "s" }
+            ),
+            Note::FewReadings(count) => format!(
+                "There {} only {count} reading{}, so the interval is wide: read at least both edges and the middle at \
+                 three stations, better at five.",
+                if count == 1 { "is" } else { "are" },
+                if count == 1 { "" } else { "s" },
+            ),
+            Note::OneLine(side) => {
+                let (what, more) = match side {
+                    Side::Length => ("at one station", "at both ends too"),
+                    Side::Width => ("on one line along the board", "along both edges too"),
+                };
+                format!(
+                    "All heights of the up face were read {what}, so the interval is wide: read {more}."
+                )
+            }
+            Note::Beyond(side, share) => format!(
+                "The heights reach over {} % of the board's {} only; beyond them the wood is guessed and the \
+                 interval wider: read near {} too.",
+                (share * 100.0).floor(),
+                named(side),
+                match side {
+                    Side::Length => "both ends",
+                    Side::Width => "both edges",
+                }
+            ),
+            Note::ReadInPart(face, side, share) => format!(
+                "The {} face was read over only {} % of the {} over which the other was; beyond that its wood is \
+                 unknown and not counted at the readings.",
+                face_name(face),
+                (share * 100.0).floor(),
+                named(side),
+            ),
+            Note::RestsElsewhere(taken) => format!(
+                "For {} the wood between stands higher than where it was held, so it is taken to rest there. Two \
+                 equal blocks or pads under it make such a reading surer.",
+                self.reading(taken.what, taken.place)
+            ),
+            Note::Levelled(count) => format!(
+                "{count} heights were read over another datum; at the readings they are brought to the first by \
+                 least squares, the expected thickness carries what that leaves open."
+            ),
+            Note::Rocks(other) => format!(
+                "Laid on a flat table the board rocks between two ways of lying; if it tips to the other, {} is \
+                 left.",
+                self.thickness(other)
+            ),
+            Note::BalancingLeavesLess(by) => format!(
+                "Taking least off the first face leaves {} less than letting the board settle: it is thicker at one \
+                 end or edge, and the second face pays for it.",
+                self.off(by)
+            ),
+            Note::NothingSurvives(by) => format!(
+                "Nothing survives flattening in one piece: the two finished planes cross by {} or so. Shorter or \
+                 narrower pieces may still come out.",
+                self.off(by)
+            ),
+            Note::OneThickness => "The thickness is one number for the whole board, so the expected thickness allows \
+                                   for its changing from place to place; caliper readings along both edges would \
+                                   narrow it."
+                .to_owned(),
+            Note::Sags(by) => format!(
+                "On its two ends alone this board would sag by about {}, and readings taken so would show that as bow. \
+                 Support it at 2/9 of its length from each end, or all along.",
+                self.near(by)
+            ),
+        }
+    }
+}
+
+fn named(side: Side) -> &'static str {
+    match side {
+        Side::Length => "length",
+        Side::Width => "width",
+    }
+}
+
+fn option(side: Side) -> &'static str {
+    match side {
+        Side::Length => "--length",
+        Side::Width => "--width",
+    }
+}

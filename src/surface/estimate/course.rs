@@ -1,0 +1,80 @@
+//! The expected course of both faces, at the cost of one sum a place.
+
+use nalgebra::DVector;
+
+use super::Estimate;
+use crate::readings::Face;
+
+/// The expected heights of both faces.
+#[derive(Debug, Clone)]
+pub struct Course<'a> {
+    estimate: &'a Estimate,
+    /// Per group, the mean amplitudes over all beliefs.
+    groups: Vec<DVector<f64>>,
+    /// Per feature, likewise.
+    features: Vec<f64>,
+}
+
+impl Estimate {
+    /// The expected course of both faces.
+    #[must_use]
+    pub fn course(&self) -> Course<'_> {
+        let share = 1.0 / self.beliefs.len() as f64;
+        let design = &self.design;
+        let mut groups: Vec<DVector<f64>> = design
+            .groups
+            .iter()
+            .map(|g| DVector::zeros(g.ncols()))
+            .collect();
+        let mut features = vec![0.0; design.features.len()];
+        for belief in &self.beliefs {
+            for ((mean, seen), factor) in groups.iter_mut().zip(&design.groups).zip(&belief.factors)
+            {
+                mean.gemv_tr(share * factor * factor, seen, &belief.solved, 1.0);
+            }
+            if let Some(k) = belief.feature {
+                features[k] += share * design.features[k].dot(&belief.solved);
+            }
+        }
+        Course {
+            estimate: self,
+            groups,
+            features,
+        }
+    }
+}
+
+impl Course<'_> {
+    /// The expected height of a face over a place, mm.
+    #[must_use]
+    pub fn height(&self, face: Face, x: f64, y: f64) -> f64 {
+        let Estimate { outline, prior, .. } = self.estimate;
+        let (u, v) = outline.unit_place(x, y);
+        let mut height = 0.0;
+        for (group, amplitudes) in prior.groups.iter().zip(&self.groups) {
+            let factor = if face == Face::Up {
+                group.up
+            } else {
+                group.down
+            };
+            if factor == 0.0 {
+                continue;
+            }
+            let across: Vec<f64> = group.across.iter().map(|w| w.at(v)).collect();
+            for (p, along) in group.along.iter().enumerate() {
+                let first = p * across.len();
+                let rows = across
+                    .iter()
+                    .enumerate()
+                    .map(|(q, across)| across * group.sd[first + q] * amplitudes[first + q]);
+                height += factor * along.at(u) * rows.sum::<f64>();
+            }
+        }
+        for (feature, amplitude) in prior.features.iter().zip(&self.features) {
+            if *amplitude != 0.0 {
+                height += amplitude * feature.at(u, v);
+            }
+        }
+        height
+    }
+}

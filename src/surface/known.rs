@@ -1,0 +1,52 @@
+//! A board's faces as all its readings tell them.
+
+use super::estimate::{Estimate, EstimateError};
+use super::held::Course;
+use super::observe::Observed;
+use crate::board::Board;
+use crate::readings::Face;
+
+/// How often the places where gauges rest are looked for at most.
+const ROUNDS: usize = 4;
+
+/// The faces of a board, estimated, with the readings that tell them.
+#[derive(Debug, Clone)]
+pub struct Known {
+    /// The faces, heights counted from the mean of the first datum's.
+    pub estimate: Estimate,
+    /// The readings behind it.
+    pub observed: Observed,
+}
+
+impl Known {
+    /// Estimates the faces of a board from all its readings.
+    ///
+    /// # Errors
+    ///
+    /// As [`Estimate::new`].
+    pub fn new(board: &Board) -> Result<Self, EstimateError> {
+        let fit = |o: &Observed| Estimate::new(board.outline, &o.observations, o.set_ups);
+        let (estimate, observed) = rested(|course| Observed::new(board, course), fit)?;
+        Ok(Self { estimate, observed })
+    }
+}
+
+/// Estimates from what gauges tell that first rest where they were held; the estimate tells where they would rest on the
+/// wood; and so on until that stays.
+pub(super) fn rested<O: PartialEq>(
+    observe: impl Fn(Option<Course<'_>>) -> O,
+    fit: impl Fn(&O) -> Result<Estimate, EstimateError>,
+) -> Result<(Estimate, O), EstimateError> {
+    let mut observed = observe(None);
+    let mut estimate = fit(&observed)?;
+    for _ in 0..ROUNDS {
+        let course = estimate.course();
+        let rested = observe(Some(&|face: Face, x, y| course.height(face, x, y)));
+        if rested == observed {
+            break;
+        }
+        estimate = fit(&rested)?;
+        observed = rested;
+    }
+    Ok((estimate, observed))
+}

@@ -1,0 +1,192 @@
+//! Every reading of a board as a weighted sum of heights of its two faces.
+
+use super::estimate::{Observation, Term, stated_thickness};
+use super::held::{Course, held};
+use crate::board::{Board, gauge_face, gauge_place};
+use crate::readings::{Edge, Face, Gauge, Point};
+
+/// One standard deviation of a single thickness stated for a whole board, mm: nobody says where it was taken.
+const STATED_THICKNESS_ERROR: f64 = 0.5;
+
+/// What was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// The height of a face over a datum.
+    Height(Face),
+    /// The thickness.
+    Thickness,
+    /// The gap under a straightedge on a face.
+    Straightedge(Face),
+    /// A sliver over winding sticks on a face.
+    Sticks(Face),
+    /// The gap under a corner.
+    Corner,
+    /// The gap between an edge and a string.
+    Edge(Edge),
+}
+
+/// A reading as it was taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Taken {
+    /// What was read.
+    pub what: What,
+    /// The place by which it is known.
+    pub place: [f64; 2],
+    /// To be added to a height's value: observations count heights from the level of the first datum's.
+    pub level: f64,
+}
+
+/// The readings of a board's faces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Observed {
+    /// Each reading, linear in the heights.
+    pub observations: Vec<Observation>,
+    /// How each was taken, in the same order.
+    pub taken: Vec<Taken>,
+    /// The level of the first datum's heights.
+    pub level: f64,
+    /// Number of set-up unknowns.
+    pub set_ups: usize,
+    /// Readings whose straightedge or sticks rest elsewhere than they were held, by index.
+    pub moved: Vec<usize>,
+}
+
+impl Observed {
+    /// The readings of the board's faces. `course` is what is known of the faces; without it, everything rests where
+    /// it was held.
+    #[must_use]
+    pub(super) fn new(board: &Board, course: Option<Course<'_>>) -> Self {
+        let mut observed = Self {
+            observations: Vec::new(),
+            taken: Vec::new(),
+            level: 0.0,
+            set_ups: 3 * board.set_ups.iter().map(|s| s.datum).max().unwrap_or(0),
+            moved: Vec::new(),
+        };
+        observed.heights(board);
+        for c in &board.down.calipers {
+            let terms = vec![
+                Term::new(Face::Up, [c.x, c.y], 1.0),
+                Term::new(Face::Down, [c.x, c.y], -1.0),
+            ];
+            let taken = Taken {
+                what: What::Thickness,
+                place: [c.x, c.y],
+                level: 0.0,
+            };
+            observed.add(terms, Vec::new(), c.thickness, board.errors.caliper, taken);
+        }
+        if let Some(thickness) = board.down.thickness {
+            let (x, y) = board.outline.place(0.0, 0.0);
+            observed.observations.push(stated_thickness(
+                &board.outline,
+                thickness,
+                STATED_THICKNESS_ERROR,
+            ));
+            observed.taken.push(Taken {
+                what: What::Thickness,
+                place: [x, y],
+                level: 0.0,
+            });
+        }
+        for gauged in board
+            .gauged
+            .iter()
+            .filter(|g| gauge_face(&g.gauge).is_some())
+        {
+            let held = held(&board.outline, gauged, course);
+            if held.moved {
+                observed.moved.push(observed.observations.len());
+            }
+            let taken = Taken {
+                what: what(&gauged.gauge),
+                place: gauge_place(&board.outline, &gauged.gauge),
+                level: 0.0,
+            };
+            observed.add(held.terms, Vec::new(), held.value, held.sd, taken);
+        }
+        observed
+    }
+
+    fn heights(&mut self, board: &Board) {
+        // Heights over their own mean: where the datum lies says nothing of the board.
+        let first = if board.up.is_empty() {
+            &board.down.heights
+        } else {
+            &board.up
+        };
+        let level = mean_height(first);
+        self.level = level;
+        let sets = [
+            (Face::Up, &board.up, board.errors.up),
+            (Face::Down, &board.down.heights, board.errors.down),
+        ];
+        for (face, points, sd) in sets {
+            for &[x, y, z] in points {
+                let taken = Taken {
+                    what: What::Height(face),
+                    place: [x, y],
+                    level,
+                };
+                self.add(
+                    vec![Term::new(face, [x, y], 1.0)],
+                    Vec::new(),
+                    z - level,
+                    sd,
+                    taken,
+                );
+            }
+        }
+        for set in &board.set_ups {
+            let level = mean_height(&set.points);
+            let out = if set.turned { -1.0 } else { 1.0 };
+            let first = 3 * (set.datum - 1);
+            for &[x, y, z] in &set.points {
+                let (u, v) = board.outline.unit_place(x, y);
+                let plane = vec![(first, 1.0), (first + 1, u), (first + 2, v)];
+                let taken = Taken {
+                    what: What::Height(set.face),
+                    place: [x, y],
+                    level,
+                };
+                self.add(
+                    vec![Term::new(set.face, [x, y], out)],
+                    plane,
+                    z - level,
+                    set.sd,
+                    taken,
+                );
+            }
+        }
+    }
+
+    fn add(
+        &mut self,
+        terms: Vec<Term>,
+        setup: Vec<(usize, f64)>,
+        value: f64,
+        sd: f64,
+        taken: Taken,
+    ) {
+        self.observations.push(Observation {
+            terms,
+            setup,
+            value,
+            sd,
+        });
+        self.taken.push(taken);
+    }
+}
+
+fn mean_height(points: &[Point]) -> f64 {
+    points.iter().map(|p| p[2]).sum::<f64>() / points.len().max(1) as f64
+}
+
+fn what(gauge: &Gauge) -> What {
+    match gauge {
+        Gauge::Straightedge(s) => What::Straightedge(s.face),
+        Gauge::Sticks(s) => What::Sticks(s.face),
+        Gauge::Corner(_) => What::Corner,
+        Gauge::Edge(e) => What::Edge(e.edge),
+    }
+}
