@@ -1,12 +1,14 @@
 //! The board file (`.toml`): one board with all that is known of it, read, written and added to.
 
 mod board;
+mod brackets;
 mod edges;
 mod gauges;
 mod heights;
 mod keys;
 mod outline;
 mod reader;
+mod slips;
 mod source;
 mod sticks;
 mod straightedge;
