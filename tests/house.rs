@@ -13,12 +13,14 @@ const ORDER: [&str; 13] = [
 ];
 
 /// An outside name, and the only modules in which it may stand. `main` is the program itself.
-const OWNED: [(&str, &[&str]); 16] = [
+const OWNED: [(&str, &[&str]); 18] = [
     ("nalgebra", &["surface"]),
     ("parry3d", &["flatten"]),
     ("csv_core", &["readings"]),
     ("csv::", &["readings", "book"]),
     ("encoding_rs", &["readings"]),
+    ("toml_edit", &["readings"]),
+    ("strsim", &["readings"]),
     ("kiss3d", &["view"]),
     ("rusqlite", &["book"]),
     ("clap", &["cli", "main"]),
@@ -43,7 +45,7 @@ const PRINTING: [&str; 6] = [
 ];
 
 /// Types and names of outside libraries that no public signature may carry.
-const FOREIGN: [&str; 17] = [
+const FOREIGN: [&str; 20] = [
     "nalgebra",
     "DMatrix",
     "DVector",
@@ -61,6 +63,9 @@ const FOREIGN: [&str; 17] = [
     "rusqlite",
     "kiss3d",
     "encoding_rs",
+    "toml_edit",
+    "Document",
+    "DocumentMut",
 ];
 
 /// In two parts each, so that this file does not hold them.

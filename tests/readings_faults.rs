@@ -523,6 +523,7 @@ fn the_parts_of_a_fault() {
             found: Some("16-Mar".to_owned()),
             wrong: "a date, made of a fraction by the spreadsheet".to_owned(),
             fix: "format the cells as text and type it again".to_owned(),
+            shown: None,
         }]
     );
 }

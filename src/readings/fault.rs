@@ -8,7 +8,14 @@ const SHOWN: usize = 20;
 /// The longest piece of a cell that is quoted, in characters.
 const QUOTED: usize = 28;
 
-/// Everything that is wrong in a file. Its [`Display`] names the file, then gives each fault two lines.
+/// What stands before the second line of a fault.
+const MARGIN: &str = "      ";
+
+/// The widest line of a message, in characters.
+const WIDEST: usize = 80;
+
+/// Everything that is wrong in a file. Its [`Display`] names the file, then gives each fault two lines,
+/// and two more where the line of the file is shown.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub struct Faults {
     /// The file, as the caller named it.
@@ -34,6 +41,19 @@ pub struct Fault {
     pub wrong: String,
     /// What would be right and how to get there.
     pub fix: String,
+    /// The line of the file with the culprit, where that helps to find it.
+    pub shown: Option<Shown>,
+}
+
+/// A line of a file, or the part of it that fits a terminal, with the culprit underlined.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shown {
+    /// The text of the line, tabs and control characters as spaces.
+    pub text: String,
+    /// The first character of the culprit in `text`, from 0.
+    pub column: usize,
+    /// How many characters it has; at least one.
+    pub width: usize,
 }
 
 impl Display for Faults {
@@ -64,7 +84,24 @@ impl Display for Fault {
             for part in [&self.cell, &self.place].into_iter().flatten() {
                 write!(f, ", {part}")?;
             }
-            f.write_str(": ")?;
+            if self.shown.is_none() {
+                f.write_str(": ")?;
+            }
+        }
+        if let Some(Shown {
+            text,
+            column,
+            width,
+        }) = &self.shown
+        {
+            let carets = "^".repeat(*width);
+            write!(f, "\n{MARGIN}  {text}\n{MARGIN}  {:column$}{carets}", "")?;
+            let apart = if MARGIN.len() + wrong.chars().count() + fix.chars().count() + 2 > WIDEST {
+                format!(";\n{MARGIN}")
+            } else {
+                "; ".to_owned()
+            };
+            return write!(f, "\n{MARGIN}{wrong}{apart}{fix}");
         }
         match &self.found {
             Some(found) => write!(f, "\"{found}\"\n      {wrong}; {fix}"),
@@ -137,6 +174,7 @@ impl Collector {
             found: Some(visible(found)).filter(|found| !found.is_empty()),
             wrong: problem.wrong,
             fix: problem.fix,
+            shown: None,
         });
     }
 
@@ -151,6 +189,11 @@ impl Collector {
     /// A fault of the whole file.
     pub(super) fn file(&mut self, problem: Problem) {
         self.add(None, || whole(problem));
+    }
+
+    /// A fault that is told in full already, at its place in the file.
+    pub(super) fn told(&mut self, site: Site, fault: Fault) {
+        self.add(Some(site), || fault);
     }
 
     fn add(&mut self, site: Option<Site>, fault: impl FnOnce() -> Fault) {
@@ -186,6 +229,7 @@ fn whole(problem: Problem) -> Fault {
         found: None,
         wrong: problem.wrong,
         fix: problem.fix,
+        shown: None,
     }
 }
 

@@ -1,4 +1,4 @@
-//! Text in, readings out: grid, probe, calipers; each error with its place.
+//! Text in, readings out: grid, probe, calipers, board file; each error with its place.
 //!
 //! Files are read as spreadsheets export them: cells parted by commas, semicolons or tabs; UTF-8 with or without a
 //! byte-order mark, UTF-16; any line ends; quotes; a decimal comma where the delimiter is not a comma; a first line
@@ -17,6 +17,7 @@
 //! # Ok::<(), outwind::readings::Faults>(())
 //! ```
 
+mod board_file;
 mod calipers;
 mod columns;
 mod decode;
@@ -31,7 +32,8 @@ mod rows;
 mod suspect;
 mod table;
 
-pub use fault::{Fault, Faults};
+pub use board_file::read_board;
+pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 
@@ -120,8 +122,18 @@ pub struct Calipers {
 ///
 /// All [`Faults`] of the file, each with its line, its cell and its place on the board.
 pub fn read_heights(bytes: &[u8], file: &str, settings: Settings) -> Result<Heights, Faults> {
+    heights_of(bytes, file, settings, probe::FEWEST)
+}
+
+/// As [`read_heights`], of a probe with `fewest` readings or more.
+fn heights_of(
+    bytes: &[u8],
+    file: &str,
+    settings: Settings,
+    fewest: usize,
+) -> Result<Heights, Faults> {
     read(bytes, file, |table, faults| match table.header {
-        Some(_) => probe::read(table, settings, faults),
+        Some(_) => probe::read(table, settings, fewest, faults),
         None => grid::read(table, settings, faults),
     })
 }

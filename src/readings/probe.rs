@@ -8,7 +8,7 @@ use super::table::Table;
 use super::{Face, Heights, Layout, Point, Settings};
 
 /// The fewest readings that a file of them may hold: three stations of three.
-const FEWEST: usize = 9;
+pub(super) const FEWEST: usize = 9;
 
 /// The fewest bytes that a row with three numbers takes.
 const SHORTEST_ROW: usize = 6;
@@ -17,6 +17,7 @@ const SHORTEST_ROW: usize = 6;
 pub(super) fn read(
     mut table: Table<'_>,
     settings: Settings,
+    fewest: usize,
     faults: &mut Collector,
 ) -> Option<Heights> {
     let header = table.header.take()?;
@@ -63,7 +64,7 @@ pub(super) fn read(
     let unit = columns.unit().or(numbers.named());
     numbers.report(Some("in the header, as in x_mm or z_in"), faults);
     let count = up.len() + down.len();
-    if count < FEWEST && faults.is_empty() {
+    if count < fewest && faults.is_empty() {
         let wrong = match count {
             0 => "the file holds no heights".to_owned(),
             1 => "the file holds one height".to_owned(),
@@ -71,7 +72,7 @@ pub(super) fn read(
         };
         faults.file(Problem::new(
             wrong,
-            format!("a probe file needs {FEWEST} or more; rows that begin with # are comments"),
+            format!("a probe file needs {fewest} or more; rows that begin with # are comments"),
         ));
     }
     Some(Heights {

@@ -80,7 +80,7 @@ pub struct Survey {
     pub calipers: Option<Calipers>,
     /// Stated error of a caliper reading, without its rounding: one standard deviation.
     pub caliper_error: Option<f64>,
-    /// Straightedge gaps, sticks, corners and strings, in the order of the file.
+    /// Straightedge gaps, then sticks, then corners, then strings; each kind in the order of the file.
     pub gauged: Vec<Gauged>,
 }
 

@@ -1,0 +1,96 @@
+//! The board file (`.toml`): one board with all that is known of it, read, written and added to.
+
+mod board;
+mod brackets;
+mod edges;
+mod gauges;
+mod heights;
+mod keys;
+mod outline;
+mod reader;
+mod slips;
+mod source;
+mod sticks;
+mod straightedge;
+mod syntax;
+mod text_table;
+mod tree;
+
+use crate::length::Unit;
+use crate::readings::fault::{Collector, Problem};
+use crate::readings::{Faults, Record};
+use reader::{Load, Reader};
+use source::Source;
+
+/// The most bytes of a board file: 2 MB, far more than anyone types.
+const LONGEST: usize = 2 << 20;
+
+/// Reads a board file. `file` is its name in messages, `unit` that of numbers for which neither they nor the file name
+/// one, and `load` fetches a readings file that the board file names, or says why it cannot.
+///
+/// # Errors
+///
+/// All [`Faults`] of the file, each with its line, its key, and the piece at fault.
+pub fn read_board(
+    bytes: &[u8],
+    file: &str,
+    unit: Option<Unit>,
+    load: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>,
+) -> Result<Record, Faults> {
+    let text = text(bytes).map_err(|(line, problem)| {
+        let mut faults = Collector::default();
+        let source = Source::new("");
+        let (mut site, mut fault) = source.fault(&(0..0), "", problem);
+        (site.line, fault.line) = (line, Some(line));
+        faults.told(site, fault);
+        faults.faults(file)
+    })?;
+    record(text, file, unit, Some(load))
+}
+
+/// Reads the text of a board file; without `load`, readings in other files are passed over.
+fn record(
+    text: &str,
+    file: &str,
+    unit: Option<Unit>,
+    load: Option<Load<'_>>,
+) -> Result<Record, Faults> {
+    let source = Source::new(text);
+    let mut reader = Reader::new(&source, unit, load);
+    let record = syntax::parse(&source, &mut reader.faults)
+        .map(|table| reader.record(&table))
+        .unwrap_or_default();
+    reader.finish(file)?;
+    Ok(record)
+}
+
+/// The text of a file, without a byte-order mark; or the line that is none, and what is wrong with it.
+fn text(bytes: &[u8]) -> Result<&str, (u64, Problem)> {
+    const SAVE: &str = "save it as plain text in UTF-8";
+    if bytes.len() > LONGEST {
+        let wrong = "the file is larger than 2 MB: no board file";
+        return Err((
+            1,
+            Problem::new(wrong, "keep long readings in a CSV file, and name it here"),
+        ));
+    }
+    if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
+        return Err((1, Problem::new("the file is UTF-16 text", SAVE)));
+    }
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let text = std::str::from_utf8(bytes).map_err(|error| {
+        let before = &bytes[..error.valid_up_to()];
+        let line = 1 + before.iter().filter(|byte| **byte == b'\n').count() as u64;
+        (line, Problem::new("a character that is not UTF-8", SAVE))
+    })?;
+    if text.trim().is_empty() {
+        return Err((
+            1,
+            Problem::new(
+                "the file is empty",
+                "write what is known of the board, or give its readings as CSV",
+            ),
+        ));
+    }
+    Ok(text)
+}

@@ -1,0 +1,328 @@
+//! What all parts of the reader share: the faults found so far, the unit, and how a value of each sort is read.
+
+use std::ops::Range;
+
+use super::keys::nearest;
+use super::source::Source;
+use super::tree::{Node, Table, Value};
+use crate::length::{self, DecimalMark, LengthError, Unit, Written};
+use crate::readings::fault::{Collector, Problem, visible};
+use crate::readings::{Face, Faults};
+
+/// Fetches a readings file that the board file names.
+pub(super) type Load<'l> = &'l mut dyn FnMut(&str) -> Result<Vec<u8>, String>;
+
+/// A reader at work.
+pub(super) struct Reader<'s, 'l> {
+    pub(super) source: &'s Source<'s>,
+    pub(super) faults: Collector,
+    /// The unit of numbers that name none.
+    pub(super) unit: Option<Unit>,
+    /// The file's own unit could not be read, and that is reported.
+    pub(super) unit_broken: bool,
+    /// The first number without any unit, what it is, and how many more there are.
+    unitless: Option<(Range<usize>, String, usize)>,
+    /// Nothing where named files are to be passed over.
+    pub(super) load: Option<Load<'l>>,
+}
+
+/// Where a table stands and what it is called in messages.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Place<'p> {
+    pub(super) table: &'p Table,
+    pub(super) span: &'p Range<usize>,
+    /// Such as `straightedge 2`; empty at the top.
+    pub(super) name: &'p str,
+}
+
+impl Place<'_> {
+    /// The name of one of its keys.
+    pub(super) fn key(&self, key: &str) -> String {
+        if self.name.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}, {key}", self.name)
+        }
+    }
+}
+
+impl<'s, 'l> Reader<'s, 'l> {
+    pub(super) fn new(source: &'s Source<'s>, unit: Option<Unit>, load: Option<Load<'l>>) -> Self {
+        Self {
+            source,
+            faults: Collector::default(),
+            unit,
+            unit_broken: false,
+            unitless: None,
+            load,
+        }
+    }
+
+    /// Reports a fault of a piece of the file.
+    pub(super) fn fault(
+        &mut self,
+        span: &Range<usize>,
+        place: &str,
+        wrong: impl Into<String>,
+        fix: impl Into<String>,
+    ) {
+        let (site, fault) = self.source.fault(span, place, Problem::new(wrong, fix));
+        self.faults.told(site, fault);
+    }
+
+    /// Reports that a key which must be there is not.
+    pub(super) fn missing(&mut self, place: Place<'_>, key: &str, fix: &str) {
+        self.fault(place.span, place.name, format!("{key} is missing"), fix);
+    }
+
+    /// The faults found, with the unit that is missing among them.
+    pub(super) fn finish(mut self, file: &str) -> Result<(), Faults> {
+        if let Some((span, place, more)) = self.unitless.take() {
+            let wrong = match more {
+                0 => "no unit".to_owned(),
+                more => format!("no unit here and in {more} more"),
+            };
+            let fix = "write unit = \"in\" or \"mm\" at the top, or give --unit";
+            self.fault(&span, &place, wrong, fix);
+        }
+        if self.faults.is_empty() {
+            Ok(())
+        } else {
+            Err(self.faults.faults(file))
+        }
+    }
+
+    /// Notes numbers without any unit.
+    pub(super) fn without_unit(&mut self, span: &Range<usize>, place: &str) {
+        if self.unit_broken {
+            return;
+        }
+        match &mut self.unitless {
+            Some((_, _, more)) => *more += 1,
+            None => self.unitless = Some((span.clone(), place.to_owned(), 0)),
+        }
+    }
+
+    /// Reports a value of another sort than `wanted`.
+    pub(super) fn wrong_sort(&mut self, node: &Node, place: &str, wanted: &str, fix: &str) {
+        let found = match node.value {
+            Value::Text(_) => "text",
+            Value::Number => "a number",
+            Value::Flag(_) => "true or false",
+            Value::Date => "a date",
+            Value::List(_) => "a list",
+            Value::Table(_) => "a table",
+            Value::Broken => return,
+        };
+        self.fault(
+            &node.span,
+            place,
+            format!("{found} where {wanted} stands"),
+            fix,
+        );
+    }
+
+    /// Words: text, or a bare number or date taken as text. Blank ones are none.
+    pub(super) fn words(&mut self, place: Place<'_>, key: &str) -> Option<String> {
+        let node = place.table.get(key)?;
+        let text = match &node.value {
+            Value::Text(text) => text.trim(),
+            Value::Number | Value::Date => self.source.piece(&node.span),
+            _ => {
+                let fix = format!("write it in quotes: {key} = \"…\"");
+                self.wrong_sort(node, &place.key(key), "text", &fix);
+                return None;
+            }
+        };
+        Some(text.to_owned()).filter(|text| !text.is_empty())
+    }
+
+    /// `true` or `false`; false where it is not given.
+    pub(super) fn flag(&mut self, place: Place<'_>, key: &str) -> bool {
+        let Some(node) = place.table.get(key) else {
+            return false;
+        };
+        let text = match &node.value {
+            Value::Flag(flag) => return *flag,
+            Value::Text(text) => text.trim().to_lowercase(),
+            _ => String::new(),
+        };
+        match text.as_str() {
+            "yes" | "true" => true,
+            "no" | "false" | "" if matches!(node.value, Value::Text(_) | Value::Broken) => false,
+            _ => {
+                let fix = "write true or false, without quotes";
+                self.fault(&node.span, &place.key(key), "neither true nor false", fix);
+                false
+            }
+        }
+    }
+
+    /// One of a few words.
+    pub(super) fn choice<T: Copy>(
+        &mut self,
+        place: Place<'_>,
+        key: &str,
+        choices: &[(&str, T)],
+    ) -> Option<T> {
+        let node = place.table.get(key)?;
+        self.choice_of(node, &place.key(key), choices)
+    }
+
+    /// One of a few words.
+    pub(super) fn choice_of<T: Copy>(
+        &mut self,
+        node: &Node,
+        place: &str,
+        choices: &[(&str, T)],
+    ) -> Option<T> {
+        let names = choices.iter().map(|(name, _)| *name);
+        let wanted = either(&names.clone().collect::<Vec<_>>());
+        let Value::Text(text) = &node.value else {
+            self.wrong_sort(node, place, &wanted, &format!("write {wanted}, in quotes"));
+            return None;
+        };
+        let word = text.trim().to_lowercase();
+        let chosen = choices.iter().find(|(name, _)| *name == word);
+        if chosen.is_none() {
+            let fix = match nearest(&word, names) {
+                Some(name) => format!("write \"{name}\", if that is meant"),
+                None => format!("write {wanted}"),
+            };
+            self.fault(
+                &node.span,
+                place,
+                format!("\"{}\" is not {wanted}", visible(text)),
+                fix,
+            );
+        }
+        chosen.map(|(_, choice)| *choice)
+    }
+
+    /// A face, `default` where none is named.
+    pub(super) fn face(&mut self, place: Place<'_>, key: &str, default: Face) -> Face {
+        let faces = [("up", Face::Up), ("down", Face::Down)];
+        self.choice(place, key, &faces).unwrap_or(default)
+    }
+
+    /// A length of any sign.
+    pub(super) fn length(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
+        let node = place.table.get(key)?;
+        self.length_of(node, &place.key(key))
+    }
+
+    /// A length above zero.
+    pub(super) fn size(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
+        let node = place.table.get(key)?;
+        let written = self.length_of(node, &place.key(key))?;
+        self.above_zero(node, &place.key(key), written)
+    }
+
+    /// A length of zero or more.
+    pub(super) fn gap(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
+        let node = place.table.get(key)?;
+        let written = self.length_of(node, &place.key(key))?;
+        if written.length.mm() < 0.0 {
+            let fix = "write how wide it is, without a minus";
+            self.fault(
+                &node.span,
+                &place.key(key),
+                format!("a {key} is never below zero"),
+                fix,
+            );
+            return None;
+        }
+        Some(written)
+    }
+
+    pub(super) fn above_zero(
+        &mut self,
+        node: &Node,
+        place: &str,
+        written: Written,
+    ) -> Option<Written> {
+        if written.length.is_positive() {
+            return Some(written);
+        }
+        let what = place.rsplit(", ").next().unwrap_or_default();
+        let wrong = format!("{what} must be more than zero");
+        self.fault(
+            &node.span,
+            place,
+            wrong,
+            "measure it and write what you find",
+        );
+        None
+    }
+
+    /// A length of any sign.
+    pub(super) fn length_of(&mut self, node: &Node, place: &str) -> Option<Written> {
+        let text = match &node.value {
+            Value::Text(text) => text.trim(),
+            Value::Number => self.source.piece(&node.span),
+            _ => {
+                let fix = "write a number, or quotes around a fraction: \"7-1/2\"";
+                self.wrong_sort(node, place, "a length", fix);
+                return None;
+            }
+        };
+        match read_length(text, self.unit) {
+            Ok(written) => {
+                if written.unit.is_none() && self.unit.is_none() {
+                    self.without_unit(&node.span, place);
+                }
+                Some(written)
+            }
+            Err(problem) => {
+                self.fault(&node.span, place, problem.wrong, problem.fix);
+                None
+            }
+        }
+    }
+}
+
+/// The length in a text; in millimetres where there is no unit at all, so that its other faults are told.
+pub(super) fn read_length(text: &str, unit: Option<Unit>) -> Result<Written, Problem> {
+    let unit = Some(unit.unwrap_or(Unit::Millimetre));
+    // A comma is a decimal mark unless three digits follow: it may then part thousands.
+    let decimals = text
+        .split_once(',')
+        .map(|(_, rest)| rest.bytes().take_while(u8::is_ascii_digit).count());
+    let mark = match decimals {
+        Some(count) if count != 3 => DecimalMark::Comma,
+        _ => DecimalMark::Point,
+    };
+    length::read(text, unit, mark).map_err(|error| problem(text, &error))
+}
+
+/// What is wrong with a text that is no length, without the text itself: it is shown beside.
+fn problem(text: &str, error: &LengthError) -> Problem {
+    if *error == LengthError::Empty {
+        return Problem::new(
+            "no length is given",
+            "write one such as \"7-1/2\", or leave the key out",
+        );
+    }
+    if text.contains('_') {
+        return Problem::new("a line between the digits", "write the digits alone");
+    }
+    let message = error.to_string();
+    let reason = message
+        .strip_prefix('"')
+        .and_then(|rest| rest.split_once("\": "));
+    let reason = reason.map_or(message.as_str(), |(_, reason)| reason);
+    let (wrong, fix) = reason
+        .split_once("; ")
+        .unwrap_or((reason, "write a length such as \"38 mm\" or \"1-3/16\""));
+    Problem::new(wrong, fix)
+}
+
+/// `"a", "b" or "c"`.
+pub(super) fn either(names: &[&str]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    match quoted.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+        None => String::new(),
+    }
+}
