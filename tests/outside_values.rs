@@ -488,11 +488,19 @@ fn equal_pieces_scale_the_warp() {
                 Warp::of(&Form::new(outline, &points), None)
             };
             let (lengths, widths) = (within(true), within(false));
-            assert_abs_diff_eq!(lengths.bow.unwrap().value, 6.0 / share / share, epsilon = 1e-9);
+            assert_abs_diff_eq!(
+                lengths.bow.unwrap().value,
+                6.0 / share / share,
+                epsilon = 1e-9
+            );
             assert_abs_diff_eq!(lengths.cup.unwrap().value, 2.0, epsilon = 1e-9);
             assert_abs_diff_eq!(lengths.twist.unwrap().value, 10.0 / share, epsilon = 1e-9);
             assert_abs_diff_eq!(widths.bow.unwrap().value, 6.0, epsilon = 1e-9);
-            assert_abs_diff_eq!(widths.cup.unwrap().value, 2.0 / share / share, epsilon = 1e-9);
+            assert_abs_diff_eq!(
+                widths.cup.unwrap().value,
+                2.0 / share / share,
+                epsilon = 1e-9
+            );
             assert_abs_diff_eq!(widths.twist.unwrap().value, 10.0 / share, epsilon = 1e-9);
         }
     }

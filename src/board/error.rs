@@ -10,8 +10,6 @@ pub enum BoardError {
     NoHeights,
     /// Nothing says how thick the board is.
     NoThickness,
-    /// More than one thing says how thick the board is.
-    SeveralThicknesses,
     /// A thickness of nothing or less.
     ThicknessNotPositive(f64),
     /// The readings reach over more than the board's stated size.
@@ -26,34 +24,48 @@ pub enum BoardError {
 }
 
 impl BoardError {
-    /// What was found and what would be right, lengths in the user's notation.
+    /// What was found and what would be right, lengths in the user's notation; of a board file (`in_file`), by its keys,
+    /// else by the options that go with a readings file.
     #[must_use]
-    pub fn explain(&self, notation: Notation) -> String {
-        let write = |mm: f64, rounding| notation.write(Length::from_mm(mm), rounding);
+    pub fn explain(&self, notation: Notation, in_file: bool) -> String {
+        let write = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
         match *self {
-            Self::NoHeights => "the up face has no reading at all: read it too, or call the face that was read up".to_owned(),
-            Self::NoThickness => "nothing says how thick the board is: give --thickness (one number), \
-                --calipers (a file of x, y and thickness) or --down (a grid of the down face)"
-                .to_owned(),
-            Self::SeveralThicknesses => {
-                "the thickness is given more than once: give one of --thickness, --calipers, --down and a \
-                 probe file with rows of the down face"
+            Self::NoHeights if in_file => {
+                "nothing was read of a face: give heights, straightedge or sticks in a \
+                [[survey]]"
                     .to_owned()
             }
-            Self::ThicknessNotPositive(found) => format!(
-                "the thickness is {}; a board is thicker than nothing",
-                write(found, Rounding::Nearest)
-            ),
-            Self::TooSmall { side, span, stated } => {
-                let (along, option) = match side {
-                    Side::Length => ("along the length", "--length"),
-                    Side::Width => ("across the width", "--width"),
-                };
+            Self::NoHeights => {
+                "the up face has no reading at all: read it too, or call the face that was read up"
+                    .to_owned()
+            }
+            Self::NoThickness if in_file => {
+                "nothing says how thick the board is: give thickness (one number), \
+                calipers, or heights of the down face in the [[survey]]"
+                    .to_owned()
+            }
+            Self::NoThickness => {
+                "nothing says how thick the board is: give --thickness (one number), \
+                --calipers (a file of x, y and thickness) or --down (a grid of the down face)"
+                    .to_owned()
+            }
+            Self::ThicknessNotPositive(found) => {
                 format!(
-                    "the readings reach over {} {along}, but {option} says {}; give the board's own size, or \
+                    "the thickness is {}; a board is thicker than nothing",
+                    write(found)
+                )
+            }
+            Self::TooSmall { side, span, stated } => {
+                let (along, name) = match side {
+                    Side::Length => ("along the length", "length"),
+                    Side::Width => ("across the width", "width"),
+                };
+                let dashes = if in_file { "" } else { "--" };
+                format!(
+                    "the readings reach over {} {along}, but {dashes}{name} says {}; give the board's own size, or \
                      mend the places of the readings",
-                    write(span, Rounding::Nearest),
-                    write(stated, Rounding::Nearest)
+                    write(span),
+                    write(stated)
                 )
             }
         }

@@ -2,6 +2,7 @@
 
 mod error;
 mod outline;
+mod record;
 
 pub use error::BoardError;
 pub use outline::Outline;
@@ -253,11 +254,8 @@ impl Particulars {
         if let Some(t) = down.thickness.filter(|t| *t <= 0.0) {
             faults.push(BoardError::ThicknessNotPositive(t));
         }
-        let measured = !down.heights.is_empty() || !down.calipers.is_empty();
-        match down.thickness {
-            None if !measured => faults.push(BoardError::NoThickness),
-            Some(_) if measured => faults.push(BoardError::SeveralThicknesses),
-            _ => {}
+        if down.thickness.is_none() && down.heights.is_empty() && down.calipers.is_empty() {
+            faults.push(BoardError::NoThickness);
         }
         faults
     }

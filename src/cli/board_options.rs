@@ -1,22 +1,24 @@
 //! BOARD and the options that say what its file does not.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::dimension;
+use super::files::{fetch, is_board_file, read_file, stem};
 use super::problem::Problem;
 use crate::board::{
     Board, BoardError, CALIPER_ERROR, Down, HEIGHT_ERROR, Particulars, ReadingErrors, with_rounding,
 };
 use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
-use crate::readings::{Heights, Point, Settings, read_calipers, read_heights};
+use crate::readings::{
+    Calipers, Heights, Point, Record, Settings, read_board, read_calipers, read_heights,
+};
 
 /// BOARD and the options that go with a readings file.
 #[derive(Debug, Args)]
 pub(super) struct BoardOptions {
-    /// The readings: a CSV grid of heights, or a probe file with columns x, y, z
+    /// A board file (.toml), or readings as CSV: a grid of heights, or columns x, y, z
     #[arg(value_name = "BOARD")]
     board: PathBuf,
 
@@ -72,6 +74,13 @@ pub(super) struct Loaded {
     pub(super) notation: Notation,
 }
 
+/// The readings of CSV files.
+struct Readings {
+    heights: Heights,
+    down: Option<Vec<Point>>,
+    calipers: Option<Calipers>,
+}
+
 /// A reading this near to a place stands there, mm: less than any two stations are apart.
 const SAME_PLACE: f64 = 0.5;
 
@@ -82,35 +91,132 @@ impl BoardOptions {
         &self,
         more: impl FnOnce(Option<Unit>, &mut Vec<String>) -> T,
     ) -> Result<(Loaded, T), Problem> {
+        let mut faults = Vec::new();
+        let in_file = is_board_file(&self.board);
+        let (made, unit, more) = if in_file {
+            let record = take(self.record(&mut faults), &mut faults);
+            // Without readings any unit will do: what else is wrong with an option shows in each.
+            let unit = record.as_ref().map_or(Some(Unit::Millimetre), |r| r.unit);
+            let unit = unit.or(self.unit);
+            let more = more(unit, &mut faults);
+            let made = record.map(|mut record| {
+                record.name = self.given_name().or(record.name);
+                Board::from_record(record, &stem(&self.board))
+            });
+            (made, unit, more)
+        } else {
+            let readings = self.readings(&mut faults);
+            let unit = readings
+                .as_ref()
+                .map_or(Some(Unit::Millimetre), |r| r.heights.unit);
+            let unit = unit.or(self.unit);
+            let made = self
+                .particulars(readings, unit, &mut faults)
+                .map(Board::new);
+            (made, unit, more(unit, &mut faults))
+        };
+        let notation = self.write.unwrap_or(usual_notation(unit));
+        match made {
+            Some(Ok(mut board)) => {
+                for place in &self.without {
+                    leave_out(&mut board, place, unit, notation)
+                        .unwrap_or_else(|fault| faults.push(fault));
+                }
+                if faults.is_empty() {
+                    return Ok((Loaded { board, notation }, more));
+                }
+            }
+            Some(Err(errors)) => {
+                let told = |e: &BoardError| *e == BoardError::NoThickness && self.says_thickness();
+                let untold = errors.iter().filter(|e| !told(e));
+                let name = self.board.display();
+                faults.extend(untold.map(|e| match e.explain(notation, in_file) {
+                    told if in_file => format!("{name}: {told}"),
+                    told => told,
+                }));
+            }
+            None => {}
+        }
+        Err(Problem::Input(faults))
+    }
+
+    /// Reads a board file; options that say what such a file says itself are faults.
+    fn record(&self, faults: &mut Vec<String>) -> Result<Record, String> {
+        let misplaced = [
+            (
+                "--thickness",
+                self.thickness.is_some(),
+                "thickness = … under [[survey]]",
+            ),
+            (
+                "--calipers",
+                self.calipers.is_some(),
+                "calipers = { file = … } under [[survey]]",
+            ),
+            (
+                "--down",
+                self.down.is_some(),
+                "a [[survey.heights]] with face = \"down\"",
+            ),
+            ("--length", self.length.is_some(), "length = …"),
+            ("--width", self.width.is_some(), "width = …"),
+            (
+                "--depth",
+                self.depth,
+                "depth = true in a [[survey.heights]]",
+            ),
+            (
+                "--error",
+                self.error.is_some(),
+                "error = … under [[survey]]",
+            ),
+        ];
+        for (option, _, key) in misplaced.iter().filter(|m| m.1) {
+            faults.push(format!(
+                "{option} goes with a CSV of readings; in a board file write {key}"
+            ));
+        }
+        let folder = self.board.parent().unwrap_or(Path::new(""));
+        let mut load = |named: &str| fetch(&folder.join(named));
+        read_file(&self.board, |b, n| read_board(b, n, self.unit, &mut load))
+    }
+
+    /// Reads the CSV files.
+    fn readings(&self, faults: &mut Vec<String>) -> Option<Readings> {
         let settings = Settings {
             unit: self.unit,
             depth: self.depth,
         };
-        let mut faults = Vec::new();
         let heights = take(
             read_file(&self.board, |b, n| read_heights(b, n, settings)),
-            &mut faults,
+            faults,
         );
         let down = self.down.as_ref().and_then(|path| {
             let read = read_file(path, |b, n| read_heights(b, n, settings));
-            take(
-                read.and_then(|heights| down_face(heights, path)),
-                &mut faults,
-            )
+            take(read.and_then(|heights| down_face(heights, path)), faults)
         });
         let calipers = self.calipers.as_ref().and_then(|path| {
             take(
                 read_file(path, |b, n| read_calipers(b, n, self.unit)),
-                &mut faults,
+                faults,
             )
         });
-        // Without readings any unit will do: what else is wrong with an option shows in each.
-        let unit = heights
-            .as_ref()
-            .map_or(Some(Unit::Millimetre), |h| h.unit)
-            .or(self.unit);
+        Some(Readings {
+            heights: heights?,
+            down,
+            calipers,
+        })
+    }
+
+    /// What the files and options tell of the board; the options are looked at also where the readings are at fault.
+    fn particulars(
+        &self,
+        readings: Option<Readings>,
+        unit: Option<Unit>,
+        faults: &mut Vec<String>,
+    ) -> Option<Particulars> {
         let mut positive = |name, text: &Option<String>| {
-            dimension::positive(name, text.as_ref(), unit, &mut faults).map(Length::mm)
+            dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
         };
         let (length, width) = (
             positive("--length", &self.length),
@@ -118,10 +224,11 @@ impl BoardOptions {
         );
         let thickness = positive("--thickness", &self.thickness);
         let error = positive("--error", &self.error);
-        let more = more(unit, &mut faults);
-        let Some(heights) = heights else {
-            return Err(Problem::Input(faults));
-        };
+        let Readings {
+            heights,
+            down,
+            calipers,
+        } = readings?;
         let probed = Some(heights.down).filter(|points| !points.is_empty());
         if down.is_some() && probed.is_some() {
             faults.push(format!(
@@ -129,11 +236,17 @@ impl BoardOptions {
                 self.board.display()
             ));
         }
+        let measured = probed.is_some() || self.calipers.is_some() || self.down.is_some();
+        if self.thickness.is_some() && measured {
+            faults.push(
+                "--thickness is given beside --calipers, --down or rows of the down face, which tell more: leave it out"
+                    .to_owned(),
+            );
+        }
         let caliper_step = calipers.as_ref().and_then(|c| c.step_mm);
-        let step = heights.step_mm;
-        let height_error = with_rounding(error.unwrap_or(HEIGHT_ERROR), step);
-        let particulars = Particulars {
-            name: self.name(),
+        let height_error = with_rounding(error.unwrap_or(HEIGHT_ERROR), heights.step_mm);
+        Some(Particulars {
+            name: self.given_name().unwrap_or_else(|| stem(&self.board)),
             length,
             width,
             up: heights.up,
@@ -149,35 +262,12 @@ impl BoardOptions {
                 caliper: with_rounding(CALIPER_ERROR, caliper_step),
             },
             ..Particulars::default()
-        };
-        let notation = self.write.unwrap_or(usual_notation(unit));
-        match Board::new(particulars) {
-            Ok(mut board) => {
-                for place in &self.without {
-                    leave_out(&mut board, place, unit, notation)
-                        .unwrap_or_else(|fault| faults.push(fault));
-                }
-                if faults.is_empty() {
-                    return Ok((Loaded { board, notation }, more));
-                }
-            }
-            Err(errors) => {
-                let told = |e: &BoardError| *e == BoardError::NoThickness && self.says_thickness();
-                faults.extend(
-                    errors
-                        .iter()
-                        .filter(|e| !told(e))
-                        .map(|e| e.explain(notation)),
-                );
-            }
-        }
-        Err(Problem::Input(faults))
+        })
     }
 
-    /// What the board is called; a blank name is none.
-    fn name(&self) -> String {
-        let given = self.name.clone().filter(|name| !name.trim().is_empty());
-        given.unwrap_or_else(|| stem(&self.board))
+    /// What the board is to be called; a blank name is none.
+    fn given_name(&self) -> Option<String> {
+        self.name.clone().filter(|name| !name.trim().is_empty())
     }
 
     /// Whether an option says how thick the board is, be it faulty.
@@ -191,38 +281,6 @@ fn take<T>(result: Result<T, String>, faults: &mut Vec<String>) -> Option<T> {
     result.map_err(|fault| faults.push(fault)).ok()
 }
 
-/// Reads a file and hands it to its reader; what is wrong, as text.
-fn read_file<T, E: ToString>(
-    path: &Path,
-    reader: impl FnOnce(&[u8], &str) -> Result<T, E>,
-) -> Result<T, String> {
-    let name = path.display().to_string();
-    if path
-        .extension()
-        .is_some_and(|e| e.eq_ignore_ascii_case("toml"))
-    {
-        return Err(format!(
-            "{name}: board files are not read yet; give the readings as CSV"
-        ));
-    }
-    if path.is_dir() {
-        return Err(format!("{name}: is a folder; give a file of readings"));
-    }
-    if is_device(path) {
-        return Err(format!("{name}: is a device; give a file of readings"));
-    }
-    let bytes = fs::read(path).map_err(|error| match error.kind() {
-        std::io::ErrorKind::NotFound => {
-            format!("{name}: there is no such file; check its name and folder")
-        }
-        std::io::ErrorKind::PermissionDenied => {
-            format!("{name}: may not be read; check its permissions")
-        }
-        _ => format!("{name}: cannot be read: {error}"),
-    })?;
-    reader(&bytes, &name).map_err(|faults| faults.to_string())
-}
-
 /// The heights of a file that is given as the down face: a grid, or probe rows of one face.
 fn down_face(heights: Heights, path: &Path) -> Result<Vec<Point>, String> {
     match (heights.up, heights.down) {
@@ -233,21 +291,6 @@ fn down_face(heights: Heights, path: &Path) -> Result<Vec<Point>, String> {
             path.display()
         )),
     }
-}
-
-/// Whether the path names a device: some, such as `/dev/zero`, never come to an end.
-#[cfg(unix)]
-fn is_device(path: &Path) -> bool {
-    use std::os::unix::fs::FileTypeExt;
-    fs::metadata(path).is_ok_and(|about| {
-        let kind = about.file_type();
-        kind.is_char_device() || kind.is_block_device()
-    })
-}
-
-#[cfg(not(unix))]
-fn is_device(_: &Path) -> bool {
-    false
 }
 
 fn leave_out(
@@ -292,13 +335,6 @@ fn leave_out(
         write(x),
         write(y)
     ))
-}
-
-fn stem(path: &Path) -> String {
-    path.file_stem().map_or_else(
-        || path.display().to_string(),
-        |s| s.to_string_lossy().into_owned(),
-    )
 }
 
 fn usual_notation(unit: Option<Unit>) -> Notation {

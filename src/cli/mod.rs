@@ -5,6 +5,7 @@
 
 mod board_options;
 mod dimension;
+mod files;
 mod flatten;
 mod problem;
 

@@ -7,7 +7,7 @@ use super::shims::{Shim, shims};
 use super::{
     Expectation, Faces, Flattening, Interval, Laying, NoExpectation, Note, Unanswerable, flatten,
 };
-use crate::board::{Board, Outline};
+use crate::board::{Board, Outline, gauge_face};
 use crate::length::Length;
 use crate::readings::{Face, Layout};
 use crate::surface::form::Form;
@@ -106,7 +106,12 @@ impl Answer {
         } else {
             Basis::Expected
         };
-        let expected = || Some(ReadFaces::expected(board.outline, known.as_ref().ok()?));
+        // Without any reading of its shape there is no course to expect.
+        let gauged = board.gauged.iter().any(|g| gauge_face(&g.gauge).is_some());
+        let expected = || {
+            let known = known.as_ref().ok().filter(|_| gauged)?;
+            Some(ReadFaces::expected(board.outline, known))
+        };
         let warp = Warp::of(
             &form(board, read.as_ref(), known.as_ref().ok()),
             edges.as_ref(),

@@ -23,7 +23,7 @@ pub enum Note {
     Thin(ThinSpot),
     /// No height of the up face was read: nothing can be said of the readings alone.
     NoHeights,
-    /// Only one face was read, the other is known by one thickness or by calipers of which there are this many.
+    /// Nothing but this many caliper readings tells of the down face.
     FewThicknesses(usize),
     /// There are only this many readings.
     FewReadings(usize),
@@ -92,10 +92,12 @@ pub(super) fn notes(
         notes.push(Note::NoHeights);
     }
     notes.extend(reach(board, answer));
-    if board.down.thickness.is_some() {
-        notes.push(Note::OneThickness);
-    } else if board.down.heights.is_empty() && board.down.calipers.len() < FEW_THICKNESSES {
-        notes.push(Note::FewThicknesses(board.down.calipers.len()));
+    if board.down.heights.is_empty() {
+        match board.down.calipers.len() {
+            0 => notes.push(Note::OneThickness),
+            few if few < FEW_THICKNESSES => notes.push(Note::FewThicknesses(few)),
+            _ => {}
+        }
     }
     if let Some(known) = known {
         let moved = known.observed.moved.iter();

@@ -56,9 +56,7 @@ impl Page<'_> {
         let (now, then) = (self.near(wanted.now), self.near(wanted.then));
         let what = self.candidate(&wanted.reading);
         if now == then {
-            format!(
-                "To be surer, read next {what}; no single reading would narrow ± {now} by much."
-            )
+            format!("No single reading would narrow ± {now} by much; the most telling is {what}.")
         } else {
             format!("To be surer, read next {what}: that would narrow ± {now} to about ± {then}.")
         }

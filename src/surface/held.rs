@@ -10,8 +10,8 @@ use crate::readings::{
     Aligned, CornerGap, Edge, EdgeGap, Face, Gauge, Gauged, Rest, Sticks, Straightedge,
 };
 
-/// The course of a face: its height over a place.
-pub(super) type Course<'a> = &'a dyn Fn(Face, f64, f64) -> f64;
+/// The course of both faces: the height of one over a place.
+pub type Course<'a> = &'a dyn Fn(Face, f64, f64) -> f64;
 
 /// Places along a straightedge or stick at which the wood under it is looked at.
 const UNDER: usize = 33;
@@ -201,6 +201,9 @@ fn sticks_held(s: &Sticks, sd: f64, course: Option<Course<'_>>) -> Held {
     }
 }
 
+/// Where a board on a table is pressed down, as a share of the way from its middle to the corner opposite the lifted one.
+const PRESSED: f64 = 0.27;
+
 /// Places of a face that may touch the table, along and across.
 const TABLE: [usize; 2] = [17, 5];
 
@@ -224,7 +227,7 @@ fn corner_held(outline: &Outline, c: &CornerGap, sd: f64, course: Option<Course<
         }
     }
     // Pressed down on the side away from the lifted corner.
-    let (x, y) = outline.place(-0.25 * corner[0], -0.25 * corner[1]);
+    let (x, y) = outline.place(-PRESSED * corner[0], -PRESSED * corner[1]);
     let held = if course.is_some() {
         carries(&points, [x, y], [0, 1, 2])
     } else {
@@ -245,8 +248,14 @@ fn corner_held(outline: &Outline, c: &CornerGap, sd: f64, course: Option<Course<
     }
 }
 
-/// A gauge held to a face as an observation; see [`Observed::new`].
-pub(super) fn gauge_observation(
+/// A gauge held to a face of a board as a weighted sum of heights: where it rests on faces of this course or, where none
+/// is given, where it was held.
+///
+/// # Panics
+///
+/// On a string along an edge, which says nothing of the faces.
+#[must_use]
+pub fn gauge_observation(
     outline: &Outline,
     gauged: &Gauged,
     course: Option<Course<'_>>,

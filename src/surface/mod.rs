@@ -17,5 +17,6 @@ mod observe;
 pub use candidates::{Candidate, candidates};
 pub use edges::Edges;
 pub use faces::ReadFaces;
+pub use held::{Course, gauge_observation};
 pub use known::Known;
 pub use observe::{Observed, Taken, What};
