@@ -1,7 +1,7 @@
 //! How lengths and places of an answer are written.
 
 use crate::flatten::Answer;
-use crate::length::{Length, Notation, Rounding};
+use crate::length::{Length, Notation, Rounding, Unit};
 
 /// An answer, and how its reader writes lengths.
 #[derive(Clone, Copy)]
@@ -46,6 +46,22 @@ impl Page<'_> {
     /// A place on the board: its station, and its edge or position.
     pub(super) fn spot(&self, [x, y]: [f64; 2]) -> String {
         format!("station {}, {}", self.place(x), self.position(y))
+    }
+
+    /// A station that a reading is wanted near: to the whole inch or centimetre, but both ends as they are.
+    pub(super) fn about_station(&self, x: f64) -> String {
+        let outline = &self.answer.outline;
+        let step = match self.notation.unit() {
+            Unit::Inch | Unit::Foot => Unit::Inch.mm(),
+            Unit::Millimetre | Unit::Centimetre | Unit::Metre => Unit::Centimetre.mm(),
+        };
+        let end = [outline.x0, outline.x0 + outline.length]
+            .into_iter()
+            .find(|end| (x - end).abs() < step);
+        format!(
+            "station {}",
+            self.place(end.unwrap_or((x / step).round() * step))
+        )
     }
 
     /// Where across the board: an edge, or a position.

@@ -51,39 +51,47 @@ impl Page<'_> {
         )
     }
 
-    /// The reading that would tell most.
-    pub(super) fn read_next(&self, wanted: &Wanted) -> String {
+    /// The reading that would tell most; nothing where nothing is left to tell.
+    pub(super) fn read_next(&self, wanted: &Wanted) -> Option<String> {
         let (now, then) = (self.near(wanted.now), self.near(wanted.then));
         let what = self.candidate(&wanted.reading);
-        if now == then {
+        if now == self.near(0.0) {
+            return None;
+        }
+        Some(if now == then {
             format!("No single reading would narrow ± {now} by much; the most telling is {what}.")
         } else {
             format!("To be surer, read next {what}: that would narrow ± {now} to about ± {then}.")
-        }
+        })
     }
 
     /// A reading that could be taken.
     pub(super) fn candidate(&self, candidate: &Candidate) -> String {
         let Candidate { what, place, ends } = candidate;
         let [from, to] = ends;
+        let at = self.about_station(place[0]);
+        let across = self.position(place[1]);
         match what {
-            What::Thickness => format!("the thickness, with a caliper, at {}", self.spot(*place)),
+            What::Thickness => format!("the thickness, with a caliper, at {at}, {across}"),
+            What::Height(face) => {
+                format!(
+                    "the height of the {} face at {at}, {across}",
+                    face_name(*face)
+                )
+            }
             What::Straightedge(face) if from[0] == to[0] => format!(
-                "the gap under a straightedge across the {} face at station {}",
-                face_name(*face),
-                self.place(place[0])
+                "the gap under a straightedge across the {} face at {at}",
+                face_name(*face)
             ),
             What::Straightedge(face) => format!(
-                "the gap under a straightedge along the {} face, {}, at station {}",
-                face_name(*face),
-                self.position(place[1]),
-                self.place(place[0])
+                "the gap under a straightedge along the {} face, {across}, at {at}",
+                face_name(*face)
             ),
             What::Sticks(face) => format!(
-                "winding sticks on the {} face at stations {} and {}",
+                "winding sticks on the {} face at {} and {}",
                 face_name(*face),
-                self.place(from[0]),
-                self.place(to[0])
+                self.about_station(from[0]),
+                self.about_station(to[0])
             ),
             _ => self.reading(*what, *place),
         }

@@ -18,7 +18,7 @@ pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
         Ok(e) => {
             let doubts = e.doubted.iter().map(|d| page.doubted(d));
             doubts
-                .chain(e.read_next.as_ref().map(|w| page.read_next(w)))
+                .chain(e.read_next.as_ref().and_then(|w| page.read_next(w)))
                 .collect()
         }
         Err(reason) => Vec::from_iter(no_expectation(reason)),
