@@ -18,3 +18,27 @@ fn the_readme_shows_what_the_program_prints() {
     fs::write(&session, readme.replace(typed, "$ outwind ")).unwrap();
     trycmd::TestCases::new().case(session);
 }
+
+/// The piece of a board file and the answer that the README shows beside the session.
+#[test]
+fn the_readme_shows_a_sample_as_it_is() {
+    let readme = fs::read_to_string("README.md").unwrap();
+    let block = |kind: &str| {
+        let from = readme.find(&format!("```{kind}\n")).unwrap() + kind.len() + 4;
+        &readme[from..from + readme[from..].find("```").unwrap()]
+    };
+    let survey = block("toml");
+    let sample = fs::read_to_string("sample-scans/oak-bench.toml").unwrap();
+    assert!(sample.ends_with(survey), "{survey}");
+    let after = readme.find("answers\n\n```text\n").unwrap() + "answers\n\n```text\n".len();
+    let answer = &readme[after..after + readme[after..].find("```").unwrap()];
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_outwind"))
+        .args(["flatten", "sample-scans/oak-bench.toml", "--need", "1-1/4"])
+        .output()
+        .unwrap();
+    let printed = String::from_utf8(run.stdout).unwrap();
+    assert!(
+        printed.starts_with(answer.trim_end()),
+        "{answer}\n{printed}"
+    );
+}
