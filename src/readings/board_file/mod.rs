@@ -1,10 +1,13 @@
 //! The board file (`.toml`): one board with all that is known of it, read, written and added to.
 
+mod addition;
 mod board;
 mod brackets;
 mod edges;
+mod exact;
 mod gauges;
 mod heights;
+mod insert;
 mod keys;
 mod outline;
 mod reader;
@@ -15,12 +18,17 @@ mod straightedge;
 mod syntax;
 mod text_table;
 mod tree;
+mod values;
+mod write;
+mod write_gauge;
 
 use crate::length::Unit;
 use crate::readings::fault::{Collector, Problem};
 use crate::readings::{Faults, Record};
+pub use addition::{Addition, add_to_board};
 use reader::{Load, Reader};
 use source::Source;
+pub use write::write_board;
 
 /// The most bytes of a board file: 2 MB, far more than anyone types.
 const LONGEST: usize = 2 << 20;
