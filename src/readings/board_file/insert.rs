@@ -232,6 +232,7 @@ impl<'s> Edit<'s> {
         unit: Option<Unit>,
     ) -> Result<String, (Range<usize>, Problem)> {
         let (rows, delimiter) = self.rows(text)?;
+        let commas = self.has_commas(&rows, delimiter);
         let (Some(head), Some(last)) = (rows.first(), rows.last()) else {
             return Ok(self.source.text.to_owned());
         };
@@ -244,7 +245,7 @@ impl<'s> Edit<'s> {
                     let (_, mm) = values.iter().find(|(of, _)| *of == name)?;
                     Some(cell(*mm, own.or(unit)))
                 });
-                self.mark(value.unwrap_or_default(), delimiter)
+                marked(value.unwrap_or_default(), commas)
             })
             .collect();
         let separator = if delimiter == ',' {
@@ -262,15 +263,10 @@ impl<'s> Edit<'s> {
         self.with(last.line.end, &format!("\n{row}"))
     }
 
-    /// A number as it stands in a table with this delimiter.
-    fn mark(&self, number: String, delimiter: char) -> String {
-        // A table with decimal commas keeps them.
-        let comma = delimiter != ',' && self.source.text.contains("0,");
-        if comma && number.contains('.') {
-            number.replace('.', ",")
-        } else {
-            number
-        }
+    /// Whether the numbers of a table have decimal commas, which the delimiter then is not.
+    fn has_commas(&self, rows: &[Row], delimiter: char) -> bool {
+        let comma = |row: &Row| self.source.piece(&row.line).contains(',');
+        delimiter != ',' && rows.iter().any(comma)
     }
 
     /// A height in a grid: in its cell, or with a new station or position.
@@ -281,6 +277,7 @@ impl<'s> Edit<'s> {
         unit: Option<Unit>,
     ) -> Result<String, (Range<usize>, Problem)> {
         let (rows, delimiter) = self.rows(text)?;
+        let commas = self.has_commas(&rows, delimiter);
         let Some((head, below)) = rows.split_first() else {
             return Ok(self.source.text.to_owned());
         };
@@ -303,7 +300,7 @@ impl<'s> Edit<'s> {
         let position = below
             .iter()
             .find(|row| row.cells.first().is_some_and(|span| is_at(span, y)));
-        let [x, y, z] = [x, y, z].map(|mm| self.mark(cell(mm, unit), delimiter));
+        let [x, y, z] = [x, y, z].map(|mm| marked(cell(mm, unit), commas));
         let space = if delimiter == ',' { " " } else { "" };
         let column = station.unwrap_or(head.cells.len());
         let blank = |count: usize| delimiter.to_string().repeat(count);
@@ -337,6 +334,15 @@ impl<'s> Edit<'s> {
             edited.insert_str(*at, &new.replace('\n', self.end));
         }
         Ok(edited)
+    }
+}
+
+/// A number with the decimal mark of its table.
+fn marked(number: String, commas: bool) -> String {
+    if commas {
+        number.replace('.', ",")
+    } else {
+        number
     }
 }
 
