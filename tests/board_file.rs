@@ -301,7 +301,7 @@ fn a_named_file_at_fault_is_told_on_the_line_that_names_it() {
     let faults = read("unit = \"in\"\n[[survey]]\nheights = { file = \"bad.csv\" }\n").unwrap_err();
     assert_eq!(faults.faults[0].line, Some(3));
     assert!(
-        faults.to_string().contains("bad.csv line 2, C2: \"oak\""),
+        faults.to_string().contains("heights: bad.csv line 2, C2\n"),
         "{faults}"
     );
 }
@@ -613,4 +613,36 @@ fn ten_megabytes_and_deep_brackets_are_refused() {
         read_or_told(text.as_bytes()).unwrap();
         assert!(read(&text).is_err());
     }
+}
+
+/// Every board file that the manual shows is read; the worked one comes with what the manual says of it.
+#[test]
+fn the_manual_shows_board_files_that_are_read() {
+    let manual = include_str!("../docs/board-file.md");
+    let shown: Vec<&str> = manual
+        .split("```toml\n")
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap())
+        .collect();
+    assert!(shown.len() >= 2);
+    for text in &shown {
+        read(text).unwrap_or_else(|faults| panic!("{faults}\n{text}"));
+    }
+    let worked = read(shown[0]).unwrap();
+    let survey = &worked.surveys[0];
+    assert_eq!(
+        (survey.heights[0].heights.up.len(), survey.gauged.len()),
+        (15, 5)
+    );
+    assert_eq!(survey.calipers.as_ref().unwrap().readings.len(), 4);
+    let Gauge::Sticks(sticks) = &survey.gauged[2].gauge else {
+        panic!("sticks")
+    };
+    assert!(near(sticks.sliver, inches(0.1875)));
+    let sd = survey.gauged[0].sd;
+    let wanted = (0.3_f64.powi(2) + inches(1.0 / 64.0).powi(2) / 12.0).sqrt();
+    assert!(
+        near(sd, wanted) && manual.contains(&format!("{wanted:.2} mm")),
+        "{wanted}"
+    );
 }

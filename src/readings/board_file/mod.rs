@@ -33,6 +33,9 @@ pub use write::write_board;
 /// The most bytes of a board file: 2 MB, far more than anyone types.
 const LONGEST: usize = 2 << 20;
 
+/// What to do about a file that says nothing.
+const NOTHING_KNOWN: &str = "write what is known of the board, as length = \"6'\"";
+
 /// Reads a board file. `file` is its name in messages, `unit` that of numbers for which neither they nor the file name
 /// one, and `load` fetches a readings file that the board file names, or says why it cannot.
 ///
@@ -64,10 +67,14 @@ fn record(
     load: Option<Load<'_>>,
 ) -> Result<Record, Faults> {
     let source = Source::new(text);
+    let whole = load.is_some();
     let mut reader = Reader::new(&source, unit, load);
-    let record = syntax::parse(&source, &mut reader.faults)
-        .map(|table| reader.record(&table))
-        .unwrap_or_default();
+    let table = syntax::parse(&source, &mut reader.faults);
+    if whole && table.as_ref().is_some_and(|table| table.entries.is_empty()) {
+        let first = source.line(0);
+        reader.fault(&first, "", "no line says key = value", NOTHING_KNOWN);
+    }
+    let record = table.map(|table| reader.record(&table)).unwrap_or_default();
     reader.finish(file)?;
     Ok(record)
 }
@@ -91,14 +98,12 @@ fn text(bytes: &[u8]) -> Result<&str, (u64, Problem)> {
         let line = 1 + before.iter().filter(|byte| **byte == b'\n').count() as u64;
         (line, Problem::new("a character that is not UTF-8", SAVE))
     })?;
+    if text.contains('\r') && !text.contains('\n') {
+        let fix = "save it with the line ends of today's systems";
+        return Err((1, Problem::new("its lines end in carriage returns", fix)));
+    }
     if text.trim().is_empty() {
-        return Err((
-            1,
-            Problem::new(
-                "the file is empty",
-                "write what is known of the board, or give its readings as CSV",
-            ),
-        ));
+        return Err((1, Problem::new("the file is empty", NOTHING_KNOWN)));
     }
     Ok(text)
 }

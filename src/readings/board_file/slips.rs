@@ -223,6 +223,8 @@ fn value_at(source: &Source<'_>, at: usize, line: &Range<usize>) -> Option<Range
 /// What is wrong with a value, if it can be told.
 fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
     let value = source.piece(&span);
+    let line = source.line_of(span.start);
+    let last = last_row_below(source, line);
     let (wrong, fix) = if value.is_empty() {
         let key = source
             .text
@@ -233,11 +235,13 @@ fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
         if key.ends_with(['=', '[', '{', ',']) {
             return None;
         }
-        (
-            "nothing stands after the =",
-            "write a value, or remove the key".to_owned(),
-        )
-    } else if value.contains(['“', '”', '„', '‘', '’']) {
+        let fix = if last > line {
+            "write \"\"\" there, and again below the rows"
+        } else {
+            "write a value, or remove the key"
+        };
+        ("nothing stands after the =", fix.to_owned())
+    } else if value.starts_with(['“', '”', '„', '‘', '’']) {
         let fix = format!("write {}", value.replace(['“', '”', '„', '‘', '’'], "\""));
         ("curly quotes", fix)
     } else if let Some(rest) = value.strip_prefix(['"', '\'']) {
@@ -247,7 +251,7 @@ fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
     };
     // Where nothing stands there is no room for a patch.
     let repair = if value.is_empty() {
-        Repair::Lines(source.line(source.line_of(span.start)))
+        Repair::Lines(source.line(line).start..source.line(last).end)
     } else {
         Repair::Value(span.clone())
     };
@@ -314,19 +318,29 @@ fn of_line(source: &Source<'_>, span: Range<usize>, at: &Range<usize>) -> Slip {
         )
     };
     // Rows of a table that lacks its quotes follow one another: they are one slip.
-    let mut last = source.line_of(span.start);
-    if !text.contains('=') {
-        let says = |line: &str| line.contains('=') || line.trim_start().starts_with('[');
-        while source.line(last + 1).start < source.text.len()
-            && !says(source.piece(&source.line(last + 1)))
-        {
-            last += 1;
-        }
-    }
+    let last = if is_row(text) {
+        last_row_below(source, source.line_of(span.start))
+    } else {
+        source.line_of(span.start)
+    };
     Slip {
         span: span.start..span.start + text.len(),
         wrong,
         fix,
         repair: Repair::Lines(span.start..source.line(last).end),
     }
+}
+
+/// Whether a line looks like the row of a table.
+fn is_row(line: &str) -> bool {
+    let line = line.trim_start();
+    !line.contains('=')
+        && !line.starts_with(['[', '{', '#'])
+        && (line.contains([',', ';', '\t']) || line.starts_with("\"\""))
+}
+
+/// The last of the lines below `line` that look like rows of a table, or `line` itself.
+fn last_row_below(source: &Source<'_>, line: usize) -> usize {
+    let rows = (line + 1..).take_while(|line| is_row(source.piece(&source.line(*line))));
+    rows.last().unwrap_or(line)
 }

@@ -64,8 +64,8 @@ impl<'t> Source<'t> {
             cell: None,
             place: Some(place.to_owned()).filter(|place| !place.is_empty()),
             found: None,
-            wrong: problem.wrong,
-            fix: problem.fix,
+            wrong: problem.wrong.replace(char::is_control, "\u{FFFD}"),
+            fix: problem.fix.replace(char::is_control, "\u{FFFD}"),
             shown: Some(self.shown(line, span)).filter(|shown| !shown.text.trim().is_empty()),
         };
         (site, fault)
