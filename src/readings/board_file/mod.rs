@@ -42,6 +42,28 @@ const NOTHING_KNOWN: &str = "write what is known of the board, as length = \"6'\
 /// # Errors
 ///
 /// All [`Faults`] of the file, each with its line, its key, and the piece at fault.
+///
+/// # Example
+///
+/// ```
+/// use outwind::readings::{Gauge, read_board, write_board};
+///
+/// let text = r#"
+/// unit = "in"
+/// length = "6'"
+/// width = "7-1/2"
+///
+/// [[survey]]
+/// thickness = "1-3/8"
+/// straightedge = [ { along = "middle", gap = "1/8" } ]
+/// "#;
+/// let mut load = |name: &str| Err(format!("{name}: there is no such file; check its name"));
+/// let record = read_board(text.as_bytes(), "slab.toml", None, &mut load)?;
+/// let Gauge::Straightedge(straightedge) = &record.surveys[0].gauged[0].gauge else { panic!() };
+/// assert_eq!(straightedge.gap, 3.175);
+/// assert_eq!(read_board(write_board(&record).as_bytes(), "slab.toml", None, &mut load)?, record);
+/// # Ok::<(), outwind::readings::Faults>(())
+/// ```
 pub fn read_board(
     bytes: &[u8],
     file: &str,

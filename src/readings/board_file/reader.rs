@@ -212,12 +212,6 @@ impl<'s, 'l> Reader<'s, 'l> {
         self.choice(place, key, &faces).unwrap_or(default)
     }
 
-    /// A length of any sign.
-    pub(super) fn length(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
-        let node = place.table.get(key)?;
-        self.length_of(node, &place.key(key))
-    }
-
     /// A length above zero.
     pub(super) fn size(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
         let node = place.table.get(key)?;
