@@ -96,18 +96,39 @@ impl Display for Fault {
         {
             let carets = "^".repeat(*width);
             write!(f, "\n{MARGIN}  {text}\n{MARGIN}  {:column$}{carets}", "")?;
-            let apart = if MARGIN.len() + wrong.chars().count() + fix.chars().count() + 2 > WIDEST {
-                format!(";\n{MARGIN}")
+            let whole = format!("{wrong}; {fix}");
+            let lines = if MARGIN.len() + whole.chars().count() <= WIDEST {
+                vec![whole]
             } else {
-                "; ".to_owned()
+                [wrapped(&format!("{wrong};")), wrapped(fix)].concat()
             };
-            return write!(f, "\n{MARGIN}{wrong}{apart}{fix}");
+            return lines
+                .iter()
+                .try_for_each(|line| write!(f, "\n{MARGIN}{line}"));
         }
         match &self.found {
             Some(found) => write!(f, "\"{found}\"\n      {wrong}; {fix}"),
             None => write!(f, "{wrong}\n      {fix}"),
         }
     }
+}
+
+/// A text in lines that fit behind the margin, broken between words.
+fn wrapped(text: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        let fits = |line: &String| {
+            MARGIN.len() + line.chars().count() + 1 + word.chars().count() <= WIDEST
+        };
+        match lines.last_mut().filter(|line| fits(line)) {
+            Some(line) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            None => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// What is wrong and how to put it right, without the place.

@@ -32,7 +32,7 @@ mod rows;
 mod suspect;
 mod table;
 
-pub use board_file::read_board;
+pub use board_file::{Addition, add_to_board, read_board, write_board};
 pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};

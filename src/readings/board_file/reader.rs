@@ -22,6 +22,8 @@ pub(super) struct Reader<'s, 'l> {
     pub(super) unit_broken: bool,
     /// The first number without any unit, what it is, and how many more there are.
     unitless: Option<(Range<usize>, String, usize)>,
+    /// Where the last fault was told, and what was wrong: both ends of a straightedge may find the same.
+    last: Option<(usize, String)>,
     /// Nothing where named files are to be passed over.
     pub(super) load: Option<Load<'l>>,
 }
@@ -54,6 +56,7 @@ impl<'s, 'l> Reader<'s, 'l> {
             unit,
             unit_broken: false,
             unitless: None,
+            last: None,
             load,
         }
     }
@@ -67,7 +70,11 @@ impl<'s, 'l> Reader<'s, 'l> {
         fix: impl Into<String>,
     ) {
         let (site, fault) = self.source.fault(span, place, Problem::new(wrong, fix));
-        self.faults.told(site, fault);
+        let told = Some((span.start, fault.wrong.clone()));
+        if self.last != told {
+            self.last = told;
+            self.faults.told(site, fault);
+        }
     }
 
     /// Reports that a key which must be there is not.
@@ -192,7 +199,7 @@ impl<'s, 'l> Reader<'s, 'l> {
             self.fault(
                 &node.span,
                 place,
-                format!("\"{}\" is not {wanted}", visible(text)),
+                format!("\"{}\" is not known here", visible(text)),
                 fix,
             );
         }
@@ -203,12 +210,6 @@ impl<'s, 'l> Reader<'s, 'l> {
     pub(super) fn face(&mut self, place: Place<'_>, key: &str, default: Face) -> Face {
         let faces = [("up", Face::Up), ("down", Face::Down)];
         self.choice(place, key, &faces).unwrap_or(default)
-    }
-
-    /// A length of any sign.
-    pub(super) fn length(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
-        let node = place.table.get(key)?;
-        self.length_of(node, &place.key(key))
     }
 
     /// A length above zero.

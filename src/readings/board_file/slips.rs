@@ -3,9 +3,8 @@
 use std::ops::Range;
 
 use super::brackets::{Open, innermost_open};
-use super::reader::read_length;
 use super::source::Source;
-use crate::length::Unit;
+use super::values::{bare, quoted};
 use crate::readings::fault::visible;
 
 /// A slip in the writing.
@@ -224,6 +223,8 @@ fn value_at(source: &Source<'_>, at: usize, line: &Range<usize>) -> Option<Range
 /// What is wrong with a value, if it can be told.
 fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
     let value = source.piece(&span);
+    let line = source.line_of(span.start);
+    let last = last_row_below(source, line);
     let (wrong, fix) = if value.is_empty() {
         let key = source
             .text
@@ -234,11 +235,13 @@ fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
         if key.ends_with(['=', '[', '{', ',']) {
             return None;
         }
-        (
-            "nothing stands after the =",
-            "write a value, or remove the key".to_owned(),
-        )
-    } else if value.contains(['“', '”', '„', '‘', '’']) {
+        let fix = if last > line {
+            "write \"\"\" there, and again below the rows"
+        } else {
+            "write a value, or remove the key"
+        };
+        ("nothing stands after the =", fix.to_owned())
+    } else if value.starts_with(['“', '”', '„', '‘', '’']) {
         let fix = format!("write {}", value.replace(['“', '”', '„', '‘', '’'], "\""));
         ("curly quotes", fix)
     } else if let Some(rest) = value.strip_prefix(['"', '\'']) {
@@ -248,7 +251,7 @@ fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
     };
     // Where nothing stands there is no room for a patch.
     let repair = if value.is_empty() {
-        Repair::Lines(source.line(source.line_of(span.start)))
+        Repair::Lines(source.line(line).start..source.line(last).end)
     } else {
         Repair::Value(span.clone())
     };
@@ -257,108 +260,6 @@ fn of_value(source: &Source<'_>, span: Range<usize>) -> Option<Slip> {
         wrong: wrong.to_owned(),
         fix,
         repair,
-    })
-}
-
-/// What is wrong with a value that begins with a quote; `rest` is what follows it.
-fn quoted(value: &str, rest: &str) -> Option<(&'static str, String)> {
-    let quote = &value[..1];
-    let inside = rest.trim_end_matches(['"', '\'']);
-    if value.starts_with("\"\"\"") || value.starts_with("'''") {
-        return None;
-    }
-    if value.contains('\\') && quote == "\"" {
-        return Some((
-            "a \\ between double quotes",
-            format!("write '{}'", visible(inside)),
-        ));
-    }
-    match rest.find(quote) {
-        None => Some((
-            "the quote is not closed",
-            format!("write {quote}{}{quote}", visible(inside)),
-        )),
-        Some(end) if rest[end + 1..].trim().starts_with(quote) => Some((
-            "an inch mark ends the quotes",
-            format!("leave it out: \"{}\"", visible(inside)),
-        )),
-        Some(_) if quote == "'" && value.len() > 1 && value.ends_with('\'') => {
-            let inside = inside.replace('"', "");
-            Some((
-                "a foot mark ends the quotes",
-                format!("write \"{}\"", visible(&inside)),
-            ))
-        }
-        Some(_) => None,
-    }
-}
-
-/// What is wrong with a value without quotes.
-fn bare(value: &str) -> Option<(&'static str, String)> {
-    if value.starts_with(['[', '{']) {
-        return None;
-    }
-    let lower = value.to_lowercase();
-    if matches!(lower.as_str(), "true" | "false" | "yes" | "no") {
-        let flag = matches!(lower.as_str(), "true" | "yes");
-        return Some(("not written so", format!("write {flag}")));
-    }
-    if let Some(number) = value.strip_suffix('%') {
-        return Some(("a percent sign", format!("write {}", number.trim())));
-    }
-    if is_like_a_date(value) {
-        return Some((
-            "not a date",
-            "write year, month and day, as 2026-11-20".to_owned(),
-        ));
-    }
-    let length = |text: &str| read_length(text, Some(Unit::Millimetre)).is_ok();
-    let plain = |text: &str| {
-        text.bytes()
-            .all(|byte| byte.is_ascii_digit() || b".,+-".contains(&byte))
-    };
-    if plain(value) && length(value) {
-        // A decimal comma, or a zero before the number.
-        let point = value.replace(',', ".");
-        let number = point.trim_start_matches(['0', '+']);
-        let number = if number.starts_with(['.', '-']) || number.is_empty() {
-            format!("0{number}")
-        } else {
-            number.to_owned()
-        };
-        if !number.contains('-') && number != value {
-            return Some(("a number is not written so", format!("write {number}")));
-        }
-    }
-    // An inch mark would end the quotes around it.
-    let feet = value.contains('\'') && !value.contains("''");
-    let unmarked = match value.strip_suffix('"') {
-        Some(inches) if feet => inches.to_owned(),
-        Some(inches) => format!("{inches} in"),
-        None => value.replace("''", " in"),
-    };
-    if length(&unmarked) {
-        return Some((
-            "a length like this stands in quotes",
-            format!("write \"{unmarked}\""),
-        ));
-    }
-    if value.contains(['"', '=']) {
-        return None;
-    }
-    Some((
-        "text without quotes",
-        format!("write \"{}\"", visible(value)),
-    ))
-}
-
-/// Whether a value looks like a day: three numbers with the same sign between them.
-fn is_like_a_date(value: &str) -> bool {
-    ['.', '-', '/'].iter().any(|sign| {
-        let parts: Vec<&str> = value.split(*sign).collect();
-        let number =
-            |part: &&str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
-        parts.len() == 3 && parts.iter().all(number) && parts.iter().any(|part| part.len() == 4)
     })
 }
 
@@ -417,19 +318,29 @@ fn of_line(source: &Source<'_>, span: Range<usize>, at: &Range<usize>) -> Slip {
         )
     };
     // Rows of a table that lacks its quotes follow one another: they are one slip.
-    let mut last = source.line_of(span.start);
-    if !text.contains('=') {
-        let says = |line: &str| line.contains('=') || line.trim_start().starts_with('[');
-        while source.line(last + 1).start < source.text.len()
-            && !says(source.piece(&source.line(last + 1)))
-        {
-            last += 1;
-        }
-    }
+    let last = if is_row(text) {
+        last_row_below(source, source.line_of(span.start))
+    } else {
+        source.line_of(span.start)
+    };
     Slip {
         span: span.start..span.start + text.len(),
         wrong,
         fix,
         repair: Repair::Lines(span.start..source.line(last).end),
     }
+}
+
+/// Whether a line looks like the row of a table.
+fn is_row(line: &str) -> bool {
+    let line = line.trim_start();
+    !line.contains('=')
+        && !line.starts_with(['[', '{', '#'])
+        && (line.contains([',', ';', '\t']) || line.starts_with("\"\""))
+}
+
+/// The last of the lines below `line` that look like rows of a table, or `line` itself.
+fn last_row_below(source: &Source<'_>, line: usize) -> usize {
+    let rows = (line + 1..).take_while(|line| is_row(source.piece(&source.line(*line))));
+    rows.last().unwrap_or(line)
 }

@@ -59,13 +59,18 @@ impl<'t> Source<'t> {
             row: 0,
             column: span.start,
         };
+        let Problem { wrong, fix } = problem;
+        let shown = |text: String| match text.contains(char::is_control) {
+            true => text.replace(char::is_control, "\u{FFFD}"),
+            false => text,
+        };
         let fault = Fault {
             line: Some(site.line),
             cell: None,
             place: Some(place.to_owned()).filter(|place| !place.is_empty()),
             found: None,
-            wrong: problem.wrong,
-            fix: problem.fix,
+            wrong: shown(wrong),
+            fix: shown(fix),
             shown: Some(self.shown(line, span)).filter(|shown| !shown.text.trim().is_empty()),
         };
         (site, fault)

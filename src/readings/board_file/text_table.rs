@@ -133,16 +133,14 @@ impl Reader<'_, '_> {
     fn fault_of(&mut self, text: &Text<'_>, place: &str, fault: Fault) {
         let source = self.source;
         let span = &text.node.span;
+        let fix = in_board_terms(&fault.fix).map_or(fault.fix, str::to_owned);
         if let Some(file) = text.file {
             let line = fault
                 .line
                 .map_or(String::new(), |line| format!(" line {line}"));
             let cell = fault.cell.map_or(String::new(), |cell| format!(", {cell}"));
-            let found = fault
-                .found
-                .map_or(String::new(), |found| format!("\"{found}\": "));
-            let wrong = format!("{}{line}{cell}: {found}{}", visible(file), fault.wrong);
-            self.fault(span, place, wrong, fault.fix);
+            let place = format!("{place}: {}{line}{cell}", visible(file));
+            self.fault(span, &place, quoting(fault.found, fault.wrong), fix);
             return;
         }
         let inside = fault
@@ -150,11 +148,8 @@ impl Reader<'_, '_> {
             .map_or(place.to_owned(), |inside| format!("{place}, {inside}"));
         let start = content_start(source.piece(span), &text.bytes).map(|start| span.start + start);
         let (Some(start), Some(line)) = (start, fault.line) else {
-            let wrong = match fault.found {
-                Some(found) => format!("\"{found}\": {}", fault.wrong),
-                None => fault.wrong,
-            };
-            self.fault(&first_line(span, source.text), &inside, wrong, fault.fix);
+            let wrong = quoting(fault.found, fault.wrong);
+            self.fault(&first_line(span, source.text), &inside, wrong, fix);
             return;
         };
         let of_line = source.line(source.line_of(start) + line as usize - 1);
@@ -162,8 +157,36 @@ impl Reader<'_, '_> {
         let shown = source.piece(&of_line);
         let within = cell_span(shown, fault.cell.as_deref(), fault.found.as_deref());
         let span = of_line.start + within.start..of_line.start + within.end;
-        self.fault(&span, &inside, fault.wrong, fault.fix);
+        self.fault(&span, &inside, fault.wrong, fix);
     }
+}
+
+/// What is wrong, behind the text that was found.
+fn quoting(found: Option<String>, wrong: String) -> String {
+    match found {
+        Some(found) => format!("\"{found}\": {wrong}"),
+        None => wrong,
+    }
+}
+
+/// Advice that the readers of CSV files give in terms of the command line, in those of the board file.
+fn in_board_terms(fix: &str) -> Option<&'static str> {
+    const TERMS: [(&str, &str); 3] = [
+        (
+            "give it as --calipers",
+            "put it under calipers, and the heights under heights",
+        ),
+        (
+            "give it as the board;",
+            "put it under heights; caliper readings are x, y, thickness",
+        ),
+        (
+            "write the header x, y, thickness;",
+            "write the line x, y, thickness above the rows",
+        ),
+    ];
+    let known = TERMS.iter().find(|(given, _)| fix.starts_with(given));
+    known.map(|(_, own)| *own)
 }
 
 /// The part of a span on its first line.
