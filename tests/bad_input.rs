@@ -113,3 +113,16 @@ fn no_length_is_torn_at_the_end_of_a_line() {
         assert_eq!(wrapped.replace("\n ", ""), text, "nothing is lost");
     }
 }
+
+/// Every bad board file is refused as input, with its own name and all lines within 80 columns.
+#[test]
+fn every_bad_board_file_is_refused() {
+    for entry in std::fs::read_dir("tests/board-files/bad").unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.to_str().unwrap();
+        let (told, code) = outcome(&["flatten", name], Stdio::null());
+        assert_eq!(code, Some(2), "{name}: {told}");
+        assert!(told.contains(name), "{told}");
+        assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+    }
+}

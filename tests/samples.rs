@@ -134,3 +134,40 @@ fn samples_show_what_they_are_for() {
         epsilon = 1e-9
     );
 }
+
+/// A sample's readings, written as a board file, give the same answer to the last digit.
+#[test]
+fn a_board_file_answers_as_its_csv_does() {
+    for arguments in [
+        &["walnut.csv", "--thickness", "1-3/8"][..],
+        &["cherry.csv", "--calipers", "cherry-calipers.csv"],
+        &["maple-up.csv", "--down", "maple-down.csv"],
+        &["laerche.csv", "--thickness", "38"],
+        &["spruce-taper.csv", "--error", "0.2 mm"],
+        &[
+            "beech-long.csv",
+            "--thickness",
+            "1-3/4",
+            "--length",
+            "9'",
+            "--width",
+            "8-1/2",
+        ],
+    ] {
+        let run = Command::new(env!("CARGO_BIN_EXE_outwind"))
+            .current_dir("sample-scans")
+            .arg("board")
+            .args(arguments)
+            .output()
+            .unwrap();
+        assert!(run.status.success(), "{run:?}");
+        let written = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("written.toml");
+        fs::write(&written, &run.stdout).unwrap();
+        let mut answers = [answer(arguments), answer(&[written.to_str().unwrap()])];
+        for answer in &mut answers {
+            // What to do about a note is said by options of the one, by keys of the other.
+            answer["notes"] = Value::Null;
+        }
+        assert_eq!(answers[0], answers[1], "{arguments:?}");
+    }
+}

@@ -36,14 +36,16 @@ impl Particulars {
             particulars.errors.caliper = with_rounding(own, calipers.step_mm);
             particulars.down.calipers = calipers.readings;
         }
-        let layouts = survey.heights.len();
+        let of_up = |set: &&HeightSet| set.face == Face::Up;
+        let alone = survey.heights.iter().filter(of_up).count() == 1;
         for set in survey.heights {
-            particulars.add(set, layouts == 1);
+            particulars.add(set, alone);
         }
         particulars
     }
 
-    /// Adds heights: those over the first datum to the faces, others as set-ups of their own.
+    /// Adds heights: those over the first datum to the faces, others as set-ups of their own. The up face has their layout
+    /// where it was read in one set `alone`.
     fn add(&mut self, set: HeightSet, alone: bool) {
         let sd = with_rounding(set.error.unwrap_or(HEIGHT_ERROR), set.heights.step_mm);
         let HeightSet {
@@ -53,7 +55,7 @@ impl Particulars {
             heights,
             ..
         } = set;
-        if alone {
+        if alone && face == Face::Up && datum == 0 {
             self.layout = heights.layout;
         }
         for (face, points) in [(face, heights.up), (Face::Down, heights.down)] {

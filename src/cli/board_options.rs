@@ -7,12 +7,11 @@ use clap::Args;
 use super::dimension;
 use super::files::{fetch, is_board_file, read_file, stem};
 use super::problem::Problem;
-use crate::board::{
-    Board, BoardError, CALIPER_ERROR, Down, HEIGHT_ERROR, Particulars, ReadingErrors, with_rounding,
-};
+use crate::board::{Board, BoardError};
 use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
 use crate::readings::{
-    Calipers, Heights, Point, Record, Settings, read_board, read_calipers, read_heights,
+    Calipers, Face, HeightSet, Heights, Record, Settings, Survey, read_board, read_calipers,
+    read_heights,
 };
 
 /// BOARD and the options that go with a readings file.
@@ -74,10 +73,14 @@ pub(super) struct Loaded {
     pub(super) notation: Notation,
 }
 
+/// What was wrong has been told.
+#[derive(Debug)]
+pub(super) struct Faulty;
+
 /// The readings of CSV files.
 struct Readings {
     heights: Heights,
-    down: Option<Vec<Point>>,
+    down: Option<Heights>,
     calipers: Option<Calipers>,
 }
 
@@ -85,6 +88,11 @@ struct Readings {
 const SAME_PLACE: f64 = 0.5;
 
 impl BoardOptions {
+    /// Whether BOARD is a board file, rather than readings as CSV.
+    pub(super) fn is_board_file(&self) -> bool {
+        is_board_file(&self.board)
+    }
+
     /// Reads the files and makes a board of them. `more` reads the command's own options once the readings' unit is
     /// known, so that all faults are told at once.
     pub(super) fn load<T>(
@@ -93,28 +101,17 @@ impl BoardOptions {
     ) -> Result<(Loaded, T), Problem> {
         let mut faults = Vec::new();
         let in_file = is_board_file(&self.board);
-        let (made, unit, more) = if in_file {
-            let record = take(self.record(&mut faults), &mut faults);
-            // Without readings any unit will do: what else is wrong with an option shows in each.
-            let unit = record.as_ref().map_or(Some(Unit::Millimetre), |r| r.unit);
-            let unit = unit.or(self.unit);
-            let more = more(unit, &mut faults);
-            let made = record.map(|mut record| {
-                record.name = self.given_name().or(record.name);
-                Board::from_record(record, &stem(&self.board))
-            });
-            (made, unit, more)
-        } else {
-            let readings = self.readings(&mut faults);
-            let unit = readings
-                .as_ref()
-                .map_or(Some(Unit::Millimetre), |r| r.heights.unit);
-            let unit = unit.or(self.unit);
-            let made = self
-                .particulars(readings, unit, &mut faults)
-                .map(Board::new);
-            (made, unit, more(unit, &mut faults))
+        let record = self.record(&mut faults);
+        // Without readings any unit will do: what else is wrong with an option shows in each.
+        let unit = match &record {
+            Ok(record) => record.unit,
+            Err(_) => Some(Unit::Millimetre),
         };
+        let unit = unit.or(self.unit);
+        let more = more(unit, &mut faults);
+        let made = record
+            .ok()
+            .map(|record| Board::from_record(record, &stem(&self.board)));
         let notation = self.write.unwrap_or(usual_notation(unit));
         match made {
             Some(Ok(mut board)) => {
@@ -140,8 +137,25 @@ impl BoardOptions {
         Err(Problem::Input(faults))
     }
 
+    /// All that is read and said of the board, whichever file it is in.
+    pub(super) fn record(&self, faults: &mut Vec<String>) -> Result<Record, Faulty> {
+        let mut record = if self.is_board_file() {
+            take(self.board_file(faults), faults)
+        } else {
+            let readings = self.readings(faults);
+            let unit = readings
+                .as_ref()
+                .map_or(Some(Unit::Millimetre), |r| r.heights.unit);
+            self.options(readings, unit.or(self.unit), faults)
+        }
+        .ok_or(Faulty)?;
+        let given = self.name.clone().filter(|name| !name.trim().is_empty());
+        record.name = given.or(record.name);
+        Ok(record)
+    }
+
     /// Reads a board file; options that say what such a file says itself are faults.
-    fn record(&self, faults: &mut Vec<String>) -> Result<Record, String> {
+    fn board_file(&self, faults: &mut Vec<String>) -> Result<Record, String> {
         let misplaced = [
             (
                 "--thickness",
@@ -209,12 +223,12 @@ impl BoardOptions {
     }
 
     /// What the files and options tell of the board; the options are looked at also where the readings are at fault.
-    fn particulars(
+    fn options(
         &self,
         readings: Option<Readings>,
         unit: Option<Unit>,
         faults: &mut Vec<String>,
-    ) -> Option<Particulars> {
+    ) -> Option<Record> {
         let mut positive = |name, text: &Option<String>| {
             dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
         };
@@ -229,45 +243,42 @@ impl BoardOptions {
             down,
             calipers,
         } = readings?;
-        let probed = Some(heights.down).filter(|points| !points.is_empty());
-        if down.is_some() && probed.is_some() {
+        let probed = !heights.down.is_empty();
+        if down.is_some() && probed {
             faults.push(format!(
                 "{}: holds rows of the down face; leave out --down, or the rows",
                 self.board.display()
             ));
         }
-        let measured = probed.is_some() || self.calipers.is_some() || self.down.is_some();
+        let measured = probed || self.calipers.is_some() || self.down.is_some();
         if self.thickness.is_some() && measured {
             faults.push(
                 "--thickness is given beside --calipers, --down or rows of the down face, which tell more: leave it out"
                     .to_owned(),
             );
         }
-        let caliper_step = calipers.as_ref().and_then(|c| c.step_mm);
-        let height_error = with_rounding(error.unwrap_or(HEIGHT_ERROR), heights.step_mm);
-        Some(Particulars {
-            name: self.given_name().unwrap_or_else(|| stem(&self.board)),
+        let set = |face: Face, heights: Heights| HeightSet {
+            face,
+            turned: false,
+            datum: 0,
+            heights,
+            error,
+        };
+        let unit = heights.unit.or(self.unit);
+        let mut sets = vec![set(Face::Up, heights)];
+        sets.extend(down.map(|heights| set(Face::Down, heights)));
+        Some(Record {
+            unit,
             length,
             width,
-            up: heights.up,
-            layout: heights.layout,
-            down: Down {
+            surveys: vec![Survey {
                 thickness,
-                heights: down.or(probed).unwrap_or_default(),
-                calipers: calipers.map(|c| c.readings).unwrap_or_default(),
-            },
-            errors: ReadingErrors {
-                up: height_error,
-                down: height_error,
-                caliper: with_rounding(CALIPER_ERROR, caliper_step),
-            },
-            ..Particulars::default()
+                heights: sets,
+                calipers,
+                ..Survey::default()
+            }],
+            ..Record::default()
         })
-    }
-
-    /// What the board is to be called; a blank name is none.
-    fn given_name(&self) -> Option<String> {
-        self.name.clone().filter(|name| !name.trim().is_empty())
     }
 
     /// Whether an option says how thick the board is, be it faulty.
@@ -282,14 +293,17 @@ fn take<T>(result: Result<T, String>, faults: &mut Vec<String>) -> Option<T> {
 }
 
 /// The heights of a file that is given as the down face: a grid, or probe rows of one face.
-fn down_face(heights: Heights, path: &Path) -> Result<Vec<Point>, String> {
-    match (heights.up, heights.down) {
-        (up, down) if down.is_empty() => Ok(up),
-        (up, down) if up.is_empty() => Ok(down),
-        _ => Err(format!(
+fn down_face(mut heights: Heights, path: &Path) -> Result<Heights, String> {
+    if heights.up.is_empty() {
+        std::mem::swap(&mut heights.up, &mut heights.down);
+    }
+    if heights.down.is_empty() {
+        Ok(heights)
+    } else {
+        Err(format!(
             "{}: holds rows of both faces; give it as the board, without --down",
             path.display()
-        )),
+        ))
     }
 }
 

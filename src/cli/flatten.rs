@@ -35,7 +35,12 @@ pub(super) struct FlattenArguments {
 }
 
 pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(), Problem> {
-    let (Loaded { board, notation }, (need, spacing)) = arguments.board.load(|unit, faults| {
+    let (
+        Loaded {
+            board, notation, ..
+        },
+        (need, spacing),
+    ) = arguments.board.load(|unit, faults| {
         let mut option =
             |name, text: &Option<String>| dimension::positive(name, text.as_ref(), unit, faults);
         (

@@ -3,6 +3,7 @@
 //! Results are written to the output that [`run`] is given, so that tests can read them; what went wrong comes back
 //! as a [`Problem`], which knows its exit code.
 
+mod board;
 mod board_options;
 mod dimension;
 mod files;
@@ -29,6 +30,9 @@ enum Command {
     // Left to itself, an error's usage would list every option in one line.
     #[command(override_usage = "outwind flatten [OPTIONS] <BOARD>")]
     Flatten(flatten::FlattenArguments),
+    /// Writes readings in CSV files, and what the options say, as one board file
+    #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
+    Board(board::BoardArguments),
 }
 
 /// Runs the command and writes its result to `out`.
@@ -39,5 +43,6 @@ enum Command {
 pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
     match &arguments.command {
         Command::Flatten(arguments) => flatten::run(arguments, out),
+        Command::Board(arguments) => board::run(arguments, out),
     }
 }
