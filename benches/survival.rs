@@ -3,6 +3,9 @@
 //! 1. The shimmed thickness of a million points a face, beside a single pass over the same memory.
 //! 2. The same, beside the general-purpose convex solver Clarabel on a tenth of the points.
 //! 3. The whole command on a 9 × 5 grid, at the readings and with the expectation, beside the program `true`.
+//! 4. The whole command with the expectation of 21 heights (1,000 draws, laid in three ways), beside Clarabel on one
+//!    programme a way for each of as many draws of the same size: widest gap, and the least zone of either face twice,
+//!    once for the balanced way and once in place of the way the board settles, which is no convex programme.
 
 #![allow(clippy::print_stdout)]
 
@@ -17,7 +20,7 @@ use std::time::{Duration, Instant};
 
 use outwind::flatten::{Faces, survives_shimmed};
 use outwind::readings::Point;
-use solver::{USUAL, frame, widest_gap_within};
+use solver::{USUAL, frame, vertical_zone_within, widest_gap_within};
 
 /// A warped board of 2 m by 200 mm with saw marks: `along` × `across` points.
 fn face(along: usize, across: usize, below: f64) -> Vec<Point> {
@@ -129,5 +132,49 @@ fn main() {
     println!(
         "  with the expectation {expected:.2?}; ratio {:.1}",
         ratio(expected, nothing)
+    );
+    usual_survey(nothing);
+}
+
+/// Seven stations by three, and 1,000 draws.
+fn usual_survey(nothing: Duration) {
+    let grid = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("seven-by-three.csv");
+    let mut text = String::from("mm,0,333,667,1000,1333,1667,2000\n");
+    for (j, y) in [0, 100, 200].into_iter().enumerate() {
+        let row: Vec<String> = (0..7)
+            .map(|i| {
+                let (u, v) = (f64::from(i) / 3.0 - 1.0, j as f64 - 1.0);
+                let form = 5.0 * (1.0 - u * u) - 2.0 * (1.0 - v * v) + 2.0 * u * v;
+                format!("{:.1}", form + 0.3 * (3.0 * f64::from(i) + 5.0 * v).sin())
+            })
+            .collect();
+        text += &format!("{y},{}\n", row.join(","));
+    }
+    std::fs::write(&grid, text).expect("a grid to read");
+    let ours = median(11, || {
+        Command::new(env!("CARGO_BIN_EXE_outwind"))
+            .arg("flatten")
+            .arg(&grid)
+            .args(["--thickness", "40"])
+            .stdout(Stdio::null())
+            .status()
+            .expect("the program runs");
+    });
+    // As many points as a draw has.
+    let (up, down) = (face(49, 9, 0.0), face(49, 9, 40.0));
+    let level = frame([0.0, 0.0, 1.0]);
+    let one = median(5, || {
+        black_box(widest_gap_within(&up, &down, &level, USUAL));
+        for face in [&up, &down, &up, &down] {
+            black_box(vertical_zone_within(face, &level, USUAL));
+        }
+    });
+    println!(
+        "the whole command on 21 heights, 1,000 draws, three ways: {ours:.1?}; ratio to `true` {:.0}",
+        ratio(ours, nothing)
+    );
+    println!(
+        "  the solver: {one:.1?} a draw; 1,000 draws are {:.0} times the whole",
+        1000.0 * ratio(one, ours)
     );
 }

@@ -3,13 +3,14 @@
 //! The estimate of both faces is drawn many times, each draw is laid and flattened exactly, and the thicknesses that
 //! survive are sorted.
 
+use super::corners::corners;
 use super::{Faces, Laying, Unanswerable, lay};
 use crate::board::Board;
 use crate::surface::estimate::{self, EstimateError};
 use crate::surface::{Candidate, Known, ReadFaces, Taken, What, candidates};
 
-/// Draws of both faces: enough for the 5 % quantile to move by a tenth of the interval or less.
-const DRAWS: usize = 500;
+/// Draws of both faces: enough for the 5 % quantile to move by a twentieth of the interval or less.
+const DRAWS: usize = 1000;
 
 /// Places of a draw along and across: 41 stations are 50 mm apart on a board of 2 m.
 const STATIONS: usize = 49;
@@ -110,8 +111,8 @@ impl Expectation {
         let mut ways: [Vec<f64>; 3] = Default::default();
         for estimate::Faces { up, down } in estimate.draws(STATIONS, POSITIONS, DRAWS, SEED) {
             let left = left(&Faces {
-                up: &up,
-                down: &down,
+                up: &corners(&up, POSITIONS),
+                down: &corners(&down, POSITIONS),
                 normal,
                 centre,
             });

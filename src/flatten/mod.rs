@@ -6,6 +6,7 @@
 
 mod answer;
 mod cloud;
+mod corners;
 mod expect;
 mod holding;
 mod jointed;

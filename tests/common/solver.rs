@@ -215,6 +215,11 @@ pub fn widest_gap_within(
 /// The closest planes z = a x + b y + c ± h/2 of a frame that hold a face, h measured along its third axis: a linear
 /// programme. The normal is the planes'.
 pub fn vertical_zone(face: &[Point], frame: &Frame) -> Solved {
+    vertical_zone_within(face, frame, TIGHT)
+}
+
+/// The same, asked for in the given ways.
+pub fn vertical_zone_within(face: &[Point], frame: &Frame, attempts: &Attempts) -> Solved {
     let scaled = Scaled::new(frame, &[face]);
     let mut rows = Rows::default();
     for p in &scaled.sets[0] {
@@ -222,7 +227,7 @@ pub fn vertical_zone(face: &[Point], frame: &Frame) -> Solved {
         rows.push(vec![(0, p[0]), (1, p[1]), (2, 1.0), (3, -0.5)], p[2]);
     }
     let cones = [NonnegativeConeT(2 * face.len())];
-    let (x, value, accuracy) = solve(&[0.0, 0.0, 0.0, 1.0], &rows, &cones, TIGHT);
+    let (x, value, accuracy) = solve(&[0.0, 0.0, 0.0, 1.0], &rows, &cones, attempts);
     let slope = scaled.high / scaled.wide;
     Solved {
         value: value * scaled.high,

@@ -224,11 +224,18 @@ impl Law {
                 terms.push((5.0 * l * l, times(BOTH, hat)));
             }
             Kind::SBowed => {
-                let warp = dice.uniform(0.75, 1.35);
+                // Two arcs, one crowned and one hollow, that meet in one slope somewhere near the middle.
+                let (meet, power) = (dice.uniform(0.4, 0.6), dice.uniform(1.8, 2.4));
+                let arc = move |a: f64| 1.0 - (2.0 * a - 1.0).abs().powf(power);
                 terms.push((
                     3.0 * l * l,
                     times(BOTH, move |x, _| {
-                        (std::f64::consts::TAU * (x / length).powf(warp)).sin()
+                        let a = x / length;
+                        if a < meet {
+                            arc(a / meet)
+                        } else {
+                            -arc((a - meet) / (1.0 - meet)) * (1.0 - meet) / meet
+                        }
                     }),
                 ));
             }

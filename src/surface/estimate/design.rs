@@ -49,7 +49,7 @@ impl Design {
                         for (p, along) in group.along.iter().enumerate() {
                             let along = factor * along.at(u);
                             for (q, across) in across.iter().enumerate() {
-                                let column = p * group.across.len() + q;
+                                let column = q * group.along.len() + p;
                                 design[(i, column)] += along * across * group.sd[column];
                             }
                         }
@@ -97,7 +97,7 @@ impl Design {
             covariance.gemm(factor * factor, seen, &at.transpose(), 1.0);
             variance += factor * factor * at.norm_squared();
         }
-        if let Some(feature) = belief.feature {
+        for &feature in &belief.features {
             let at = place.features[feature][0];
             covariance
                 .column_mut(0)

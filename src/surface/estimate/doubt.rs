@@ -1,9 +1,11 @@
 //! Readings that do not fit the others.
 
 use super::design::Design;
-use super::fit::Fit;
+use super::fit::{Belief, Fit};
+use super::left_out::Expected;
 use super::prior::Prior;
-use super::{Observation, Outline};
+use super::slip::{Shift, shifts};
+use super::{BELIEFS, Observation, Outline};
 
 /// A reading that does not fit the others; it is left out of the estimate.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,41 +24,97 @@ pub struct Doubt {
 const MOST: usize = 3;
 
 /// The chance that a clean survey has a reading so far off, were the model exact.
-const SURPRISE: f64 = 1e-3;
+const SURPRISE: f64 = 3e-3;
 
-/// The readings to leave out, worst first.
-pub(super) fn doubts(
+/// Readings fitted without those that do not fit.
+pub(super) struct Sifted {
+    /// Worst first.
+    pub(super) doubts: Vec<Doubt>,
+    /// Of the readings that are kept.
+    pub(super) design: Design,
+    pub(super) beliefs: Vec<Belief>,
+}
+
+/// Fits the readings, leaving out the worst one after the other.
+pub(super) fn sift(
     outline: &Outline,
     prior: &Prior,
     readings: &[Observation],
     setups: usize,
-) -> Vec<Doubt> {
+) -> Sifted {
     let mut kept: Vec<usize> = (0..readings.len()).collect();
     let mut doubts: Vec<Doubt> = Vec::new();
-    while doubts.len() < MOST && kept.len() > 4 {
+    loop {
         let subset: Vec<Observation> = kept.iter().map(|&i| readings[i].clone()).collect();
         let design = Design::new(outline, prior, &subset, setups);
-        let expected = Fit::new(&design, prior).expected();
-        let score = |k: usize| expected[k].tail.max(1e-300).ln();
-        let Some(worst) = (0..kept.len()).min_by(|&a, &b| {
-            let far = |k: usize| (subset[k].value - expected[k].value).abs() / expected[k].sd;
-            score(a)
-                .total_cmp(&score(b))
-                .then(far(b).total_cmp(&far(a)))
-        }) else {
-            break;
+        let fit = Fit::new(&design, prior);
+        let expected = if doubts.len() < MOST && kept.len() > 4 {
+            fit.expected()
+        } else {
+            Vec::new()
         };
-        let e = expected[worst];
-        if e.tail > SURPRISE / kept.len() as f64 {
-            break;
+        let without_worst = expected
+            .iter()
+            .map(|e| e.others)
+            .fold(f64::NEG_INFINITY, f64::max);
+        if doubts.is_empty()
+            && let Some(shift) = fit.likely_shift(&shifts(readings), without_worst)
+        {
+            doubts = shifted(readings, shift);
+            kept.retain(|i| shift.moved.iter().all(|m| m.0 != *i));
+            continue;
         }
-        let observation = kept.remove(worst);
-        doubts.push(Doubt {
+        if let Some((worst, e)) = misfit(&design, &expected) {
+            let observation = kept.remove(worst);
+            doubts.push(Doubt {
+                observation,
+                value: readings[observation].value,
+                expected: e.value,
+                sd: e.sd,
+            });
+            continue;
+        }
+        let beliefs = fit.beliefs(BELIEFS);
+        return Sifted {
+            doubts,
+            design,
+            beliefs,
+        };
+    }
+}
+
+/// The readings of a shifted row that stand furthest from where they belong.
+fn shifted(readings: &[Observation], shift: &Shift) -> Vec<Doubt> {
+    let mut doubts: Vec<Doubt> = shift
+        .moved
+        .iter()
+        .map(|&(observation, expected)| Doubt {
             observation,
             value: readings[observation].value,
-            expected: e.value,
-            sd: e.sd,
-        });
-    }
+            expected,
+            sd: readings[observation].sd * std::f64::consts::SQRT_2,
+        })
+        .collect();
+    let off = |d: &Doubt| (d.value - d.expected).abs();
+    doubts.sort_by(|a, b| {
+        off(b)
+            .total_cmp(&off(a))
+            .then(a.observation.cmp(&b.observation))
+    });
+    doubts.truncate(MOST);
     doubts
+}
+
+/// The reading that fits the others least, if too badly.
+fn misfit(design: &Design, expected: &[Expected]) -> Option<(usize, Expected)> {
+    let values = &design.values;
+    let score = |k: usize| expected[k].tail.max(1e-300).ln();
+    let far = |k: usize| (values[k] - expected[k].value).abs() / expected[k].sd;
+    let worst = (0..expected.len()).min_by(|&a, &b| {
+        score(a)
+            .total_cmp(&score(b))
+            .then(far(b).total_cmp(&far(a)))
+    })?;
+    let e = expected[worst];
+    (e.tail <= SURPRISE / values.len() as f64).then_some((worst, e))
 }

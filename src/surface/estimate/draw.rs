@@ -1,7 +1,7 @@
 //! Draws of both faces: a draw from the prior, bent to the readings (Matheron's rule: Journel and Huijbregts, Mining
 //! Geostatistics, 1978; Wilson et al., "Pathwise conditioning of Gaussian processes", 2021).
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DMatrixView};
 
 use super::design::Design;
 use super::fit::Belief;
@@ -18,51 +18,74 @@ pub struct Faces {
     pub down: Vec<Point>,
 }
 
-/// One draw of all amplitudes, in units of their standard deviation.
+/// Draws of all amplitudes under one belief, a column each, in units of their standard deviation.
 pub(super) struct Amplitudes {
-    pub(super) groups: Vec<DVector<f64>>,
-    pub(super) setups: DVector<f64>,
-    pub(super) feature: f64,
+    pub(super) groups: Vec<DMatrix<f64>>,
+    pub(super) setups: DMatrix<f64>,
+    pub(super) features: DMatrix<f64>,
 }
 
-impl Amplitudes {
-    pub(super) fn draw(design: &Design, belief: &Belief, random: &mut Random) -> Self {
-        let mut normals = |n: usize| DVector::from_fn(n, |_, _| random.normal());
-        let mut drawn = Self {
+/// The design with what every belief needs of it.
+struct Drawing<'a> {
+    design: &'a Design,
+    /// Waves by readings.
+    transposed: Vec<DMatrix<f64>>,
+}
+
+impl Drawing<'_> {
+    fn draw(&self, belief: &Belief, count: usize, random: &mut Random) -> Amplitudes {
+        let design = self.design;
+        let mut normals = |n: usize| DMatrix::from_fn(n, count, |_, _| random.normal());
+        let mut drawn = Amplitudes {
             groups: design.groups.iter().map(|g| normals(g.ncols())).collect(),
             setups: normals(design.setups.ncols()),
-            feature: normals(1)[0],
+            features: normals(belief.features.len()),
         };
-        let error = normals(design.noise.len()).component_mul(&design.noise);
-        let misfit = &design.values - error - drawn.readings(design, belief);
+        let mut misfit = normals(design.noise.len());
+        let read = drawn.readings(design, belief);
+        for (mut column, read) in misfit.column_iter_mut().zip(read.column_iter()) {
+            for (i, z) in column.iter_mut().enumerate() {
+                *z = design.values[i] - design.noise[i] * *z - read[i];
+            }
+        }
         let solved = belief.cholesky.solve(&misfit);
-        for ((waves, amplitude), factor) in design
-            .groups
+        for ((waves, amplitudes), factor) in self
+            .transposed
             .iter()
             .zip(&mut drawn.groups)
             .zip(&belief.factors)
         {
-            amplitude.gemv_tr(*factor, waves, &solved, 1.0);
+            amplitudes.gemm(*factor, waves, &solved, 1.0);
         }
-        drawn.setups.gemv_tr(1.0, &design.setups, &solved, 1.0);
-        if let Some(feature) = belief.feature {
-            drawn.feature += design.features[feature].dot(&solved);
+        drawn.setups.gemm_tr(1.0, &design.setups, &solved, 1.0);
+        for (k, &feature) in belief.features.iter().enumerate() {
+            for (d, column) in solved.column_iter().enumerate() {
+                drawn.features[(k, d)] += design.features[feature].dot(&column);
+            }
         }
         drawn
     }
+}
 
+impl Amplitudes {
     /// What would be read without error.
-    pub(super) fn readings(&self, design: &Design, belief: &Belief) -> DVector<f64> {
+    pub(super) fn readings(&self, design: &Design, belief: &Belief) -> DMatrix<f64> {
         let mut readings = &design.setups * &self.setups;
-        for ((waves, amplitude), factor) in
+        for ((waves, amplitudes), factor) in
             design.groups.iter().zip(&self.groups).zip(&belief.factors)
         {
-            readings.gemv(*factor, waves, amplitude, 1.0);
+            readings.gemm(*factor, waves, amplitudes, 1.0);
         }
-        if let Some(feature) = belief.feature {
-            readings.axpy(self.feature, &design.features[feature], 1.0);
+        for (k, &feature) in belief.features.iter().enumerate() {
+            for (d, mut column) in readings.column_iter_mut().enumerate() {
+                column.axpy(self.features[(k, d)], &design.features[feature], 1.0);
+            }
         }
         readings
+    }
+
+    fn count(&self) -> usize {
+        self.features.ncols()
     }
 }
 
@@ -97,50 +120,74 @@ impl Grid {
         Self { us, vs, waves }
     }
 
-    fn faces(&self, estimate: &Estimate, belief: &Belief, amplitudes: &Amplitudes) -> Faces {
-        let size = (self.us.len(), self.vs.len());
-        let mut up: DMatrix<f64> = DMatrix::zeros(size.0, size.1);
-        let mut down: DMatrix<f64> = DMatrix::zeros(size.0, size.1);
+    fn faces(&self, estimate: &Estimate, belief: &Belief, drawn: &Amplitudes) -> Vec<Faces> {
+        let (stations, positions, count) = (self.us.len(), self.vs.len(), drawn.count());
+        // Stations by positions, one draw after the other.
+        let mut up: DMatrix<f64> = DMatrix::zeros(stations, positions * count);
+        let mut down = up.clone();
         for (g, group) in estimate.prior.groups.iter().enumerate() {
-            let across = group.across.len();
-            let weights = DMatrix::from_fn(group.along.len(), across, |p, q| {
-                let k = p * across + q;
-                belief.factors[g] * group.sd[k] * amplitudes.groups[g][k]
-            });
-            let surface = &self.waves[g].0 * (weights * &self.waves[g].1);
+            let (along, across) = &self.waves[g];
+            let mut weights = drawn.groups[g].clone();
+            for mut column in weights.column_iter_mut() {
+                for (w, sd) in column.iter_mut().zip(&group.sd) {
+                    *w *= sd * belief.factors[g];
+                }
+            }
+            let mut folded = DMatrix::zeros(along.ncols(), positions * count);
+            for (d, column) in weights.column_iter().enumerate() {
+                let weights =
+                    DMatrixView::from_slice(column.as_slice(), along.ncols(), across.nrows());
+                folded
+                    .columns_mut(d * positions, positions)
+                    .gemm(1.0, &weights, across, 0.0);
+            }
             for (face, factor) in [(&mut up, group.up), (&mut down, group.down)] {
                 if factor != 0.0 {
-                    face.zip_apply(&surface, |a, s| *a += factor * s);
+                    face.gemm(factor, along, &folded, 1.0);
                 }
             }
         }
-        let mut faces = Faces {
-            up: Vec::new(),
-            down: Vec::new(),
-        };
+        for (k, &feature) in belief.features.iter().enumerate() {
+            let feature = &estimate.prior.features[feature];
+            let shape = DMatrix::from_fn(stations, positions, |i, j| {
+                feature.at(self.us[i], self.vs[j])
+            });
+            for d in 0..count {
+                let amplitude = drawn.features[(k, d)];
+                for face in [&mut up, &mut down] {
+                    let mut face = face.columns_mut(d * positions, positions);
+                    face.zip_apply(&shape, |a, s| *a += amplitude * s);
+                }
+            }
+        }
         let Outline {
             x0,
             y0,
             length,
             width,
         } = estimate.outline;
-        for (i, u) in self.us.iter().enumerate() {
-            for (j, v) in self.vs.iter().enumerate() {
-                let (x, y) = (x0 + length * (u + 1.0) / 2.0, y0 + width * (v + 1.0) / 2.0);
-                let bend = belief.feature.map_or(0.0, |k| {
-                    amplitudes.feature * estimate.prior.features[k].at(*u, *v)
-                });
-                faces.up.push([x, y, up[(i, j)] + bend]);
-                faces.down.push([x, y, down[(i, j)] + bend]);
+        let points = |heights: &DMatrix<f64>, d: usize| -> Vec<Point> {
+            let mut points = Vec::with_capacity(stations * positions);
+            for (i, u) in self.us.iter().enumerate() {
+                for (j, v) in self.vs.iter().enumerate() {
+                    let (x, y) = (x0 + length * (u + 1.0) / 2.0, y0 + width * (v + 1.0) / 2.0);
+                    points.push([x, y, heights[(i, d * positions + j)]]);
+                }
             }
-        }
-        faces
+            points
+        };
+        (0..count)
+            .map(|d| Faces {
+                up: points(&up, d),
+                down: points(&down, d),
+            })
+            .collect()
     }
 }
 
 impl Estimate {
     /// Draws both faces `count` times over `stations` × `positions` places (at least 2 × 2), evenly from end to end and
-    /// edge to edge. The same seed gives the same draws.
+    /// edge to edge. The same count and seed give the same draws.
     pub fn draws(
         &self,
         stations: usize,
@@ -150,23 +197,27 @@ impl Estimate {
     ) -> impl Iterator<Item = Faces> + '_ {
         let grid = Grid::new(self, stations, positions);
         self.amplitudes(count, seed)
-            .map(move |(belief, amplitudes)| grid.faces(self, belief, &amplitudes))
+            .flat_map(move |(belief, drawn)| grid.faces(self, belief, &drawn))
     }
 
-    /// The amplitudes of the draws, each with its belief.
+    /// The amplitudes of the draws, belief by belief.
     pub(super) fn amplitudes(
         &self,
         count: usize,
         seed: u64,
     ) -> impl Iterator<Item = (&Belief, Amplitudes)> + '_ {
-        let mut random = Random::new(seed);
-        (0..count).map(move |k| {
-            // The beliefs in even steps, so that a few draws already span them all.
-            let belief = &self.beliefs[k * BELIEF_STEP % self.beliefs.len()];
-            (belief, Amplitudes::draw(&self.design, belief, &mut random))
-        })
+        let drawing = Drawing {
+            design: &self.design,
+            transposed: self.design.groups.iter().map(DMatrix::transpose).collect(),
+        };
+        let beliefs = self.beliefs.len();
+        self.beliefs
+            .iter()
+            .enumerate()
+            .filter_map(move |(k, belief)| {
+                let here = (k + 1) * count / beliefs - k * count / beliefs;
+                let mut random = Random::stream(seed, k as u64);
+                (here > 0).then(|| (belief, drawing.draw(belief, here, &mut random)))
+            })
     }
 }
-
-/// Prime to the number of beliefs.
-const BELIEF_STEP: usize = 37;

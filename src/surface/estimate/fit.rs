@@ -1,17 +1,18 @@
-//! The readings under the prior: how likely each set of sizes is, and what each reading would be without itself.
+//! The readings under the prior: how likely each set of sizes and each choice of features is.
 
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 use super::design::Design;
 use super::prior::{Group, Prior};
 use super::random::halton_normal;
+use super::slip::gain;
 
-/// One belief of a small, evenly weighted set: sizes, and a feature or none; given these all is Gaussian.
+/// One belief of a small, evenly weighted set: sizes and features; given these all is normal.
 #[derive(Debug, Clone)]
 pub(super) struct Belief {
     /// The factor of each group.
     pub(super) factors: Vec<f64>,
-    pub(super) feature: Option<usize>,
+    pub(super) features: Vec<usize>,
     /// Covariance of the readings.
     pub(super) cholesky: Cholesky<f64, Dyn>,
     /// Its inverse times the readings.
@@ -19,35 +20,40 @@ pub(super) struct Belief {
 }
 
 /// How many sets of sizes are tried from the prior, and how many again where the readings found them likely.
-const FIRST: usize = 128;
-const SECOND: usize = 160;
+const FIRST: usize = 96;
+const SECOND: usize = 128;
 /// Share of the second ones that still come from the prior.
 const DEFENSIVE: f64 = 0.2;
 
+/// Only so many of the likeliest features, of at least such a share, are also tried with each other feature.
+const LEADING: usize = 4;
+const LEAST_LEADING: f64 = 0.02;
+
+/// No feature, one or two, with the logarithm of its chance beforehand.
+#[derive(Debug, Clone)]
+pub(super) struct Hypothesis {
+    pub(super) features: Vec<usize>,
+    pub(super) log_chance: f64,
+}
+
 /// A set of sizes, with what the readings say under it.
-struct Trial {
+pub(super) struct Trial {
     sizes: Vec<f64>,
-    cholesky: Cholesky<f64, Dyn>,
-    solved: DVector<f64>,
-    /// Log-weights: no feature, then each feature.
-    logs: Vec<f64>,
+    /// W with WᵀW the inverse of the readings' covariance: W makes them independent, of variance 1.
+    pub(super) whitener: DMatrix<f64>,
+    /// Log-weights of the hypotheses.
+    pub(super) logs: Vec<f64>,
 }
 
 /// The posterior of sizes and features as weighted trials.
 pub(super) struct Fit<'a> {
-    design: &'a Design,
+    pub(super) design: &'a Design,
     prior: &'a Prior,
     covariances: Covariances,
-    trials: Vec<Trial>,
-}
-
-/// What a reading would be, told by all the others.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Expected {
-    pub(super) value: f64,
-    pub(super) sd: f64,
-    /// The chance of a reading at least so far off on its side.
-    pub(super) tail: f64,
+    /// Readings by features.
+    pub(super) features: DMatrix<f64>,
+    pub(super) hypotheses: Vec<Hypothesis>,
+    pub(super) trials: Vec<Trial>,
 }
 
 /// Covariances of the readings, one for each size, and the fixed one.
@@ -84,10 +90,23 @@ impl Covariances {
 
 impl<'a> Fit<'a> {
     pub(super) fn new(design: &'a Design, prior: &'a Prior) -> Self {
+        let single = |k: usize| Hypothesis {
+            features: vec![k],
+            log_chance: prior.features[k].chance.ln(),
+        };
+        let none = 1.0 - prior.features.iter().map(|f| f.chance).sum::<f64>();
+        let nothing = Hypothesis {
+            features: Vec::new(),
+            log_chance: none.ln(),
+        };
         let mut fit = Self {
             design,
             prior,
             covariances: Covariances::new(design, prior),
+            features: DMatrix::from_columns(&design.features),
+            hypotheses: std::iter::once(nothing)
+                .chain((0..prior.features.len()).map(single))
+                .collect(),
             trials: Vec::new(),
         };
         let dimensions = prior.sizes.len();
@@ -97,19 +116,21 @@ impl<'a> Fit<'a> {
             fit.add_trial(z, 0.0);
         }
         // Where they were found likely, as a normal distribution of the logarithms.
-        let weights: Vec<f64> = fit.weights().iter().map(|row| row.iter().sum()).collect();
+        let weights = fit.weights();
         let mut mean = DVector::zeros(dimensions);
         let mut square = DMatrix::identity(dimensions, dimensions) * 0.1;
-        for (z, w) in first.iter().zip(&weights) {
+        let shares: Vec<f64> = weights.iter().map(|row| row.iter().sum()).collect();
+        for (z, w) in first.iter().zip(&shares) {
             mean.axpy(*w, z, 1.0);
         }
-        for (z, w) in first.iter().zip(&weights) {
+        for (z, w) in first.iter().zip(&shares) {
             let apart = z - &mean;
             square.ger(*w, &apart, &apart, 1.0);
         }
         let Some(root) = square.cholesky() else {
             return fit;
         };
+        fit.pair_leading(&weights);
         let log_determinant: f64 = root.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
         let from_prior = (DEFENSIVE * SECOND as f64) as usize;
         fit.trials.clear();
@@ -131,6 +152,30 @@ impl<'a> Fit<'a> {
         fit
     }
 
+    /// Adds the pairs of one of the likeliest features and another to the hypotheses.
+    fn pair_leading(&mut self, weights: &[Vec<f64>]) {
+        let share = |k: usize| weights.iter().map(|row| row[1 + k]).sum::<f64>();
+        let count = self.prior.features.len();
+        let mut leading: Vec<(usize, f64)> = (0..count)
+            .map(|k| (k, share(k)))
+            .filter(|l| l.1 >= LEAST_LEADING)
+            .collect();
+        leading.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        leading.truncate(LEADING);
+        for (i, &(a, _)) in leading.iter().enumerate() {
+            for b in 0..count {
+                if a != b && leading[..i].iter().all(|l| l.0 != b) {
+                    let first = &self.prior.features[a];
+                    let chance = first.chance * first.chance_of(&self.prior.features[b]);
+                    self.hypotheses.push(Hypothesis {
+                        features: vec![a, b],
+                        log_chance: chance.ln(),
+                    });
+                }
+            }
+        }
+    }
+
     /// Adds the sizes at a point of the standard normal space with a log-weight.
     fn add_trial(&mut self, z: &DVector<f64>, log_weight: f64) {
         let sizes: Vec<f64> = self
@@ -140,31 +185,51 @@ impl<'a> Fit<'a> {
             .zip(z.iter())
             .map(|(s, z)| s.median * (s.log_sd * z).exp())
             .collect();
+        let n = self.design.values.len();
         let Some(cholesky) = self.covariances.at(&sizes).cholesky() else {
             return;
         };
-        let solved = cholesky.solve(&self.design.values);
-        let half_log_determinant: f64 = cholesky.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
-        let base = log_weight - 0.5 * self.design.values.dot(&solved) - half_log_determinant;
-        let none = 1.0 - self.prior.features.iter().map(|f| f.chance).sum::<f64>();
-        let mut logs = vec![base + none.ln()];
-        for (feature, seen) in self.prior.features.iter().zip(&self.design.features) {
-            // A rank-one change of the covariance: matrix determinant lemma and Sherman-Morrison.
-            let spread = 1.0 + seen.dot(&cholesky.solve(seen));
-            let found = seen.dot(&solved);
-            logs.push(
-                base + feature.chance.ln() - 0.5 * spread.ln() + 0.5 * found * found / spread,
-            );
+        let mut whitener = DMatrix::identity(n, n);
+        if !cholesky.l_dirty().solve_lower_triangular_mut(&mut whitener) {
+            return;
         }
+        let half_log_determinant: f64 = cholesky.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
+        let white = &whitener * &self.design.values;
+        let features = &whitener * &self.features;
+        let base = log_weight - 0.5 * white.norm_squared() - half_log_determinant;
+        // Each feature is a rank-one change of the covariance: matrix determinant lemma and Sherman-Morrison.
+        let spreads: Vec<f64> = features
+            .column_iter()
+            .map(|f| 1.0 + f.norm_squared())
+            .collect();
+        let found: Vec<f64> = features.column_iter().map(|f| f.dot(&white)).collect();
+        let logs = self
+            .hypotheses
+            .iter()
+            .map(|h| {
+                let told = match h.features[..] {
+                    [] => 0.0,
+                    [a] => gain(found[a], spreads[a]),
+                    [a, b, ..] => {
+                        let common = features.column(a).dot(&features.column(b)) / spreads[a];
+                        gain(found[a], spreads[a])
+                            + gain(
+                                found[b] - common * found[a],
+                                spreads[b] - common * common * spreads[a],
+                            )
+                    }
+                };
+                base + h.log_chance + told
+            })
+            .collect();
         self.trials.push(Trial {
             sizes,
-            cholesky,
-            solved,
+            whitener,
             logs,
         });
     }
 
-    /// Weights of trials and features, of sum 1.
+    /// Weights of trials and hypotheses, of sum 1.
     fn weights(&self) -> Vec<Vec<f64>> {
         let top = self
             .trials
@@ -188,7 +253,7 @@ impl<'a> Fit<'a> {
         let (mut before, mut done) = (0.0, 0usize);
         let mut beliefs = Vec::with_capacity(count);
         for (trial, row) in self.trials.iter().zip(&weights) {
-            for (k, weight) in row.iter().enumerate() {
+            for (hypothesis, weight) in self.hypotheses.iter().zip(row) {
                 before += weight * count as f64;
                 let here = ((before + 0.5).floor() as usize)
                     .min(count)
@@ -197,18 +262,16 @@ impl<'a> Fit<'a> {
                 if here == 0 {
                     continue;
                 }
-                let feature = k.checked_sub(1);
                 let mut covariance = self.covariances.at(&trial.sizes);
-                if let Some(feature) = feature {
+                for &feature in &hypothesis.features {
                     let seen = &self.design.features[feature];
                     covariance.ger(1.0, seen, seen, 1.0);
                 }
                 if let Some(cholesky) = covariance.cholesky() {
                     let solved = cholesky.solve(&self.design.values);
-                    let factors = factors(&self.prior.groups, &trial.sizes);
                     let belief = Belief {
-                        factors,
-                        feature,
+                        factors: factors(&self.prior.groups, &trial.sizes),
+                        features: hypothesis.features.clone(),
                         cholesky,
                         solved,
                     };
@@ -218,80 +281,11 @@ impl<'a> Fit<'a> {
         }
         beliefs
     }
-
-    /// What each reading would be, told by all the others: the exact leave-one-out mean and variance under each trial
-    /// (Sundararajan and Keerthi, "Predictive approaches for choosing hyperparameters in Gaussian processes", 2001), the
-    /// trials weighed by the likelihood of the other readings, so that a slip cannot choose the sizes that excuse it.
-    pub(super) fn expected(&self) -> Vec<Expected> {
-        let n = self.design.values.len();
-        // Per reading and trial: log-weight without the reading, mean error, variance.
-        let mut rows: Vec<Vec<(f64, f64, f64)>> = vec![Vec::new(); n];
-        for trial in &self.trials {
-            let inverse = trial.cholesky.inverse();
-            let mut add = |log: f64, solved: &DVector<f64>, diagonal: &DVector<f64>| {
-                for i in 0..n {
-                    let (error, variance) = (solved[i] / diagonal[i], 1.0 / diagonal[i]);
-                    rows[i].push((
-                        log + 0.5 * error * error / variance + 0.5 * variance.ln(),
-                        error,
-                        variance,
-                    ));
-                }
-            };
-            let diagonal = inverse.diagonal();
-            add(trial.logs[0], &trial.solved, &diagonal);
-            for (seen, log) in self.design.features.iter().zip(&trial.logs[1..]) {
-                let through = &inverse * seen;
-                let spread = 1.0 + seen.dot(&through);
-                let solved = &trial.solved - &through * (seen.dot(&trial.solved) / spread);
-                let diagonal = &diagonal - through.component_mul(&through) / spread;
-                add(*log, &solved, &diagonal);
-            }
-        }
-        rows.iter()
-            .enumerate()
-            .map(|(i, row)| {
-                let top = row.iter().map(|r| r.0).fold(f64::NEG_INFINITY, f64::max);
-                let (mut total, mut mean, mut square, mut above) = (0.0, 0.0, 0.0, 0.0);
-                for &(log, error, variance) in row {
-                    let weight = (log - top).exp();
-                    total += weight;
-                    mean += weight * error;
-                    square += weight * (error * error + variance);
-                    above += weight * normal_above(error / variance.sqrt());
-                }
-                let (mean, square, above) = (mean / total, square / total, above / total);
-                Expected {
-                    value: self.design.values[i] - mean,
-                    sd: (square - mean * mean).max(0.0).sqrt(),
-                    tail: above.min(1.0 - above),
-                }
-            })
-            .collect()
-    }
 }
 
-pub(super) fn factors(groups: &[Group], sizes: &[f64]) -> Vec<f64> {
+fn factors(groups: &[Group], sizes: &[f64]) -> Vec<f64> {
     groups
         .iter()
         .map(|g| g.size.map_or(1.0, |s| sizes[s]))
         .collect()
-}
-
-/// The chance that a standard normal number is above z (Abramowitz and Stegun 26.2.17, absolute error 7.5e-8; beyond 4
-/// the leading terms of 26.2.12).
-fn normal_above(z: f64) -> f64 {
-    let density = |z: f64| (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt();
-    if z < 0.0 {
-        1.0 - normal_above(-z)
-    } else if z > 4.0 {
-        density(z) / z * (1.0 - 1.0 / (z * z) + 3.0 / z.powi(4))
-    } else {
-        let t = 1.0 / (1.0 + 0.231_641_9 * z);
-        density(z)
-            * t
-            * (0.319_381_530
-                + t * (-0.356_563_782
-                    + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))))
-    }
 }

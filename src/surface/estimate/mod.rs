@@ -13,9 +13,11 @@ mod design;
 mod doubt;
 mod draw;
 mod fit;
+mod left_out;
 mod next;
 mod prior;
 mod random;
+mod slip;
 mod wave;
 
 use crate::board::Outline;
@@ -23,8 +25,9 @@ use crate::readings::Face;
 pub use course::Course;
 use design::Design;
 pub use doubt::Doubt;
+use doubt::Sifted;
 pub use draw::Faces;
-use fit::{Belief, Fit};
+use fit::Belief;
 use prior::Prior;
 
 /// A weight on the height of a face at a place.
@@ -152,15 +155,11 @@ impl Estimate {
             .map(|o| o.value.abs())
             .fold(0.0, f64::max);
         let prior = Prior::new(&outline, 50.0 + 3.0 * largest);
-        let doubts = doubt::doubts(&outline, &prior, observations, setups);
-        let kept: Vec<Observation> = observations
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| doubts.iter().all(|d| d.observation != *i))
-            .map(|(_, o)| o.clone())
-            .collect();
-        let design = Design::new(&outline, &prior, &kept, setups);
-        let beliefs = Fit::new(&design, &prior).beliefs(BELIEFS);
+        let Sifted {
+            doubts,
+            design,
+            beliefs,
+        } = doubt::sift(&outline, &prior, observations, setups);
         if beliefs.is_empty() {
             let finest = observations
                 .iter()

@@ -22,13 +22,16 @@ impl Estimate {
         let mut variance = 0.0;
         let zero = vec![0.0; candidates.len()];
         let (mut sum, mut square, mut product) = (zero.clone(), zero.clone(), zero);
-        for ((belief, amplitudes), t) in self.amplitudes(survives.len(), seed).zip(survives) {
-            variance += (t - mean).powi(2) / n;
-            let readings = amplitudes.readings(&design, belief);
-            for (i, reading) in readings.iter().enumerate() {
-                sum[i] += reading / n;
-                square[i] += reading * reading / n;
-                product[i] += reading * (t - mean) / n;
+        let mut of_draws = survives.iter();
+        for (belief, drawn) in self.amplitudes(survives.len(), seed) {
+            let readings = drawn.readings(&design, belief);
+            for (column, t) in readings.column_iter().zip(&mut of_draws) {
+                variance += (t - mean).powi(2) / n;
+                for (i, reading) in column.iter().enumerate() {
+                    sum[i] += reading / n;
+                    square[i] += reading * reading / n;
+                    product[i] += reading * (t - mean) / n;
+                }
             }
         }
         (0..candidates.len())

@@ -12,7 +12,7 @@ pub(super) struct Group {
     pub(super) down: f64,
     pub(super) along: Vec<Wave>,
     pub(super) across: Vec<Wave>,
-    /// Standard deviations, the waves across running fastest, in millimetres or in units of the size.
+    /// Standard deviations, the waves along running fastest, in millimetres or in units of the size.
     pub(super) sd: Vec<f64>,
     /// Which of the sizes multiplies them; none where `sd` is in millimetres.
     pub(super) size: Option<usize>,
@@ -35,12 +35,17 @@ pub(super) struct Prior {
     pub(super) features: Vec<Feature>,
 }
 
+/// The coefficients of 1, v and v².
+type Across = (f64, f64, f64);
+
 /// A shape along the board, of both faces together, that few boards have.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Feature {
     pub(super) wave: Wave,
-    /// Its share at the middle across, and what is added to it towards the far edge.
-    pub(super) across: (f64, f64),
+    /// How much further along it lies at the far edge than in the middle, in half-lengths of the board.
+    pub(super) skew: f64,
+    /// Its share across: a + b v + c v².
+    pub(super) across: Across,
     /// Standard deviation of its amplitude, millimetres.
     pub(super) sd: f64,
     /// The chance that a board has it.
@@ -72,18 +77,29 @@ fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size
         down: target.1,
         along: along.iter().map(|w| w.0).collect(),
         across: across.iter().map(|w| w.0).collect(),
-        sd: along
+        sd: across
             .iter()
-            .flat_map(|a| across.iter().map(move |b| a.1 * b.1))
+            .flat_map(|b| along.iter().map(move |a| a.1 * b.1))
             .collect(),
         size: Some(size),
     }
 }
 
 impl Feature {
+    /// The chance of `other` where a board has this one: the same curl often lies askew as well.
+    pub(super) fn chance_of(&self, other: &Self) -> f64 {
+        if matches!(self.wave, Wave::Curl { .. }) && self.wave == other.wave {
+            0.1
+        } else {
+            other.chance
+        }
+    }
+
     /// Millimetres at (u, v).
     pub(super) fn at(&self, u: f64, v: f64) -> f64 {
-        self.sd * self.wave.at(u) * (self.across.0 + self.across.1 * v)
+        self.sd
+            * self.wave.at(u - self.skew * v)
+            * (self.across.0 + v * (self.across.1 + v * self.across.2))
     }
 }
 
@@ -98,6 +114,9 @@ impl Prior {
                 .map(|n| (Bridge(n), f64::from(n).powi(-2)))
                 .collect()
         };
+        let smooth: Vec<(Wave, f64)> = (2..=6)
+            .map(|n| (Bridge(n), (2.0 / f64::from(n)).powi(4)))
+            .collect();
         let mut cup_change = vec![(Slope, 1.0)];
         cup_change.extend(bridge(1, 12));
         let local = |reach: f64, along: u32, across: u32| {
@@ -108,7 +127,7 @@ impl Prior {
         };
         let (long_x, long_y) = local(450.0, 20, 10);
         let (thick_x, thick_y) = local(300.0, 24, 10);
-        let (short_x, short_y) = local(80.0, 36, 8);
+        let (short_x, short_y) = local(80.0, 32, 6);
         let groups = vec![
             form(WARP, Constant, Constant, far),
             form(WARP, Slope, Constant, TILT * half_length),
@@ -118,21 +137,22 @@ impl Prior {
             form(WARP, Constant, Crown, 2.0 * cup),
             form(WARP, Slope, Slope, 2.0 * twist),
             form(WARP, Ess, Constant, 0.6 * bow),
-            form(WARP, Quartic, Constant, 0.12 * bow),
+            form(WARP, Quartic, Constant, 0.1 * bow),
             form(WARP, Crown, Slope, 0.1 * twist),
             form(WARP, Ess, Slope, 0.1 * twist),
-            form(WARP, Slope, Crown, 0.2 * cup),
-            form(WARP, Constant, Ess, 0.06 * cup),
-            form(WARP, Constant, Quartic, 0.04 * cup),
+            form(WARP, Slope, Crown, 0.12 * cup),
+            form(WARP, Constant, Ess, 0.03 * cup),
+            form(WARP, Constant, Quartic, 0.02 * cup),
             form(THICKNESS, Slope, Constant, 0.4),
             form(THICKNESS, Constant, Slope, 0.3),
-            form(THICKNESS, Constant, Crown, 0.4),
+            form(THICKNESS, Constant, Crown, 0.3),
             form(THICKNESS, Slope, Crown, 0.1),
             form(THICKNESS, Crown, Constant, 0.1),
             rough(WARP, &bridge(1, 24), &[(Constant, 1.0)], 0),
             rough(WARP, &bridge(1, 16), &[(Slope, 1.0)], 1),
             rough(WARP, &cup_change, &[(Crown, 1.0)], 2),
             rough(WARP, &[(Constant, 1.0), (Slope, 0.5)], &bridge(2, 8), 2),
+            rough(WARP, &smooth, &[(Constant, 1.0)], 6),
             rough(WARP, &long_x, &long_y, 3),
             rough(THICKNESS, &thick_x, &thick_y, 4),
             rough((1.0, 0.0), &short_x, &short_y, 5),
@@ -141,37 +161,57 @@ impl Prior {
         let size = |median: f64, log_sd: f64| Size { median, log_sd };
         let sizes = vec![
             size(0.15 * bow, 1.0),
-            size(0.06 * twist, 0.8),
-            size(0.04 * cup, 0.8),
+            size(0.04 * twist, 0.8),
+            size(0.025 * cup, 0.8),
             size(0.35, 0.4),
-            size(0.35, 0.6),
-            size(0.15, 1.0),
+            size(0.4, 0.7),
+            size(0.14, 1.0),
+            size(0.3 * bow, 1.3),
         ];
         let mut features = Vec::new();
-        let mut add = |waves: &[Wave], across: &[(f64, f64)], sd: f64, chance: f64| {
-            let chance = chance / (waves.len() * across.len()) as f64;
-            for &wave in waves {
-                features.extend(across.iter().map(|&across| Feature {
-                    wave,
-                    across,
-                    sd,
-                    chance,
-                }));
-            }
-        };
+        let mut add =
+            |waves: &[Wave], skews: &[f64], across: &[(Across, f64)], sd: f64, chance: f64| {
+                let chance = chance / (waves.len() * skews.len()) as f64;
+                for &wave in waves {
+                    for &skew in skews {
+                        features.extend(across.iter().map(|&(across, share)| Feature {
+                            wave,
+                            skew,
+                            across,
+                            sd,
+                            chance: chance * share,
+                        }));
+                    }
+                }
+            };
         let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
-        let hats: Vec<Wave> = (2..=30).map(|k| Wave::Hat { at: even(k, 32) }).collect();
-        let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.72]
+        let kinks: Vec<Wave> = (2..=34).map(|k| Wave::Hat { at: even(k, 36) }).collect();
+        let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.7, 0.82]
             .iter()
-            .flat_map(|&start| [1.25, 2.5].map(|power| (start, power)))
+            .flat_map(|&start| [1.25, 2.3].map(|power| (start, power)))
             .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
             .collect();
-        let esses = [0.8, 1.0, 1.25].map(|power| Wave::Askew { power });
-        let level = [(1.0, 0.0)];
-        let skew = [(1.0, 0.0), (0.75, 0.5), (0.75, -0.5), (0.0, 1.0)];
-        add(&hats, &level, 5.0 * bow, 0.25);
-        add(&curls, &skew, 5.0 * bow, 0.25);
-        add(&esses, &level, 3.0 * bow, 0.12);
+        let esses: Vec<Wave> = (0..=6)
+            .map(|k| Wave::Askew {
+                power: 0.7 * 2f64.powf(f64::from(k) / 6.0),
+            })
+            .collect();
+        let level = [((1.0, 0.0, 0.0), 1.0)];
+        // Level, askew, pure twist, pure cup, one corner. The last few more often go with another than alone: alone they
+        // would excuse any slip at an end.
+        let askew = [
+            ((1.0, 0.0, 0.0), 0.5),
+            ((0.75, 0.5, 0.0), 0.17),
+            ((0.75, -0.5, 0.0), 0.17),
+            ((0.0, 1.0, 0.0), 0.1),
+            ((0.0, 0.0, 0.7), 0.04),
+            ((0.25, 0.5, 0.25), 0.01),
+            ((0.25, -0.5, 0.25), 0.01),
+        ];
+        let slant = 0.25 * outline.width / outline.length;
+        add(&kinks, &[0.0, slant, -slant], &level, 5.0 * bow, 0.2);
+        add(&curls, &[0.0], &askew, 5.0 * bow, 0.25);
+        add(&esses, &[0.0], &level, 3.0 * bow, 0.12);
         Self {
             groups,
             sizes,

@@ -14,6 +14,12 @@ impl Random {
         }
     }
 
+    /// One of many series of the same seed.
+    pub(super) fn stream(seed: u64, index: u64) -> Self {
+        let start = Self::new(seed).bits();
+        Self::new(start.wrapping_add(Self::new(index).bits()))
+    }
+
     fn bits(&mut self) -> u64 {
         self.state = self.state.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.state;

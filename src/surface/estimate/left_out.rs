@@ -1,0 +1,171 @@
+//! What each reading would be, told by all the others.
+
+use nalgebra::DVector;
+
+use super::fit::Fit;
+
+/// What a reading would be, told by all the others.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Expected {
+    pub(super) value: f64,
+    pub(super) sd: f64,
+    /// The chance of a reading at least so far off on its side.
+    pub(super) tail: f64,
+    /// The logarithm of how likely the others are, to the constant of the trials' weights.
+    pub(super) others: f64,
+}
+
+/// Log-weights this far under the top add nothing.
+const NEGLIGIBLE: f64 = 14.0;
+
+/// Features are weighed only under trials that all the readings leave a share of e to this.
+const UNLIKELY: f64 = -7.0;
+
+/// A sum over trials and hypotheses in which weights are kept relative to the largest yet.
+#[derive(Clone, Copy)]
+struct Sum {
+    top: f64,
+    total: f64,
+    mean: f64,
+    square: f64,
+    above: f64,
+}
+
+impl Sum {
+    const NOTHING: Self = Self {
+        top: f64::NEG_INFINITY,
+        total: 0.0,
+        mean: 0.0,
+        square: 0.0,
+        above: 0.0,
+    };
+
+    /// Adds a normal distribution of the reading's error; `log`: of the weight, were the variance 1.
+    fn add(&mut self, log: f64, error: f64, variance: f64) {
+        // Half the logarithm of the variance is small beside the margin.
+        if log < self.top - 1.5 * NEGLIGIBLE {
+            return;
+        }
+        let log = log + 0.5 * variance.ln();
+        if log < self.top - NEGLIGIBLE {
+            return;
+        }
+        if log > self.top {
+            let scale = (self.top - log).exp();
+            self.total *= scale;
+            self.mean *= scale;
+            self.square *= scale;
+            self.above *= scale;
+            self.top = log;
+        }
+        let weight = (log - self.top).exp();
+        self.total += weight;
+        self.mean += weight * error;
+        self.square += weight * (error * error + variance);
+        self.above += weight * normal_above(error / variance.sqrt());
+    }
+
+    fn expected(&self, value: f64) -> Expected {
+        let (mean, square, above) = (
+            self.mean / self.total,
+            self.square / self.total,
+            self.above / self.total,
+        );
+        Expected {
+            value: value - mean,
+            sd: (square - mean * mean).max(0.0).sqrt(),
+            tail: above.min(1.0 - above),
+            others: self.top + self.total.ln(),
+        }
+    }
+}
+
+impl Fit<'_> {
+    /// The exact leave-one-out mean and variance under each trial (Sundararajan and Keerthi, "Predictive approaches for
+    /// choosing hyperparameters in Gaussian processes", 2001), the trials weighed by the likelihood of the other
+    /// readings, so that a slip cannot choose the sizes that excuse it.
+    pub(super) fn expected(&self) -> Vec<Expected> {
+        let n = self.design.values.len();
+        let mut sums = vec![Sum::NOTHING; n];
+        let top = self
+            .trials
+            .iter()
+            .flat_map(|t| &t.logs)
+            .copied()
+            .fold(f64::NEG_INFINITY, f64::max);
+        for trial in &self.trials {
+            let transposed = trial.whitener.transpose();
+            let white = &trial.whitener * &self.design.values;
+            let whitened = &trial.whitener * &self.features;
+            // The inverse covariance: its diagonal, and times the readings and the features.
+            let precision =
+                DVector::from_iterator(n, trial.whitener.column_iter().map(|c| c.norm_squared()));
+            let solved = &transposed * &white;
+            let through = &transposed * &whitened;
+            for (hypothesis, log) in self.hypotheses.iter().zip(&trial.logs) {
+                if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
+                    continue;
+                }
+                let mut add = |solved: &mut dyn FnMut(usize) -> (f64, f64)| {
+                    for (i, sum) in sums.iter_mut().enumerate() {
+                        let (solved, precision) = solved(i);
+                        let (error, variance) = (solved / precision, 1.0 / precision);
+                        sum.add(log + 0.5 * error * solved, error, variance);
+                    }
+                };
+                match hypothesis.features[..] {
+                    [] => add(&mut |i| (solved[i], precision[i])),
+                    [a] => {
+                        let at = through.column(a);
+                        let spread = 1.0 + whitened.column(a).norm_squared();
+                        let found = whitened.column(a).dot(&white) / spread;
+                        add(&mut |i| {
+                            (
+                                solved[i] - at[i] * found,
+                                precision[i] - at[i] * at[i] / spread,
+                            )
+                        });
+                    }
+                    [a, b, ..] => {
+                        let (first, second) = (whitened.column(a), whitened.column(b));
+                        let spread = 1.0 + first.norm_squared();
+                        let common = first.dot(&second) / spread;
+                        let found = first.dot(&white) / spread;
+                        let rest = 1.0 + second.norm_squared() - common * common * spread;
+                        let more = (second.dot(&white) - common * found * spread) / rest;
+                        let (at, aside) = (through.column(a), through.column(b));
+                        add(&mut |i| {
+                            let beside = aside[i] - common * at[i];
+                            (
+                                solved[i] - at[i] * found - beside * more,
+                                precision[i] - at[i] * at[i] / spread - beside * beside / rest,
+                            )
+                        });
+                    }
+                }
+            }
+        }
+        sums.iter()
+            .zip(self.design.values.iter())
+            .map(|(sum, value)| sum.expected(*value))
+            .collect()
+    }
+}
+
+/// The chance that a standard normal number is above z (Abramowitz and Stegun 26.2.17, absolute error 7.5e-8; beyond 4
+/// the leading terms of 26.2.12).
+fn normal_above(z: f64) -> f64 {
+    let density = |z: f64| (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt();
+    if z < 0.0 {
+        1.0 - normal_above(-z)
+    } else if z > 4.0 {
+        density(z) / z * (1.0 - 1.0 / (z * z) + 3.0 / z.powi(4))
+    } else {
+        let t = 1.0 / (1.0 + 0.231_641_9 * z);
+        density(z)
+            * t
+            * (0.319_381_530
+                + t * (-0.356_563_782
+                    + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))))
+    }
+}

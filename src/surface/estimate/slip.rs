@@ -1,0 +1,154 @@
+//! A whole row of readings written one station too far, told by how likely the readings are with the row put back.
+
+use nalgebra::{DMatrix, DVector};
+
+use super::Observation;
+use super::fit::Fit;
+use crate::readings::Face;
+
+/// The readings as they would stand with a row put back.
+#[derive(Debug, Clone)]
+pub(super) struct Shift {
+    /// Each reading of the row with the value that belongs there; the last of them is lost.
+    pub(super) moved: Vec<(usize, f64)>,
+    lost: usize,
+    /// Whether the first two readings are the same.
+    repeated: bool,
+}
+
+/// Fewer stations do not show a shift.
+const LEAST_ROW: usize = 5;
+
+/// The spread of a reading that says nothing, mm, for the one that is overwritten.
+const ANYTHING: f64 = 5.0;
+
+/// How much likelier than all right, as a logarithm, a shift must make the readings: where the reading that was left
+/// standing at the start of the row is repeated beside it, and where it is not.
+const LIKELIER: (f64, f64) = (8.0, 14.0);
+
+/// A standard deviation that frees a reading altogether, mm.
+const FREE: f64 = 1e4;
+
+/// Every row of heights along the length, moved back by one station either way.
+pub(super) fn shifts(readings: &[Observation]) -> Vec<Shift> {
+    let mut heights: Vec<(Face, f64, f64, usize)> = readings
+        .iter()
+        .enumerate()
+        .filter_map(|(i, o)| match o.terms[..] {
+            [t] if t.weight == 1.0 && o.setup.is_empty() => Some((t.face, t.y, t.x, i)),
+            _ => None,
+        })
+        .collect();
+    heights.sort_by(|a, b| {
+        (a.0.cmp(&b.0))
+            .then(a.1.total_cmp(&b.1))
+            .then(a.2.total_cmp(&b.2))
+            .then(a.3.cmp(&b.3))
+    });
+    heights
+        .chunk_by(|a, b| a.0 == b.0 && a.1 == b.1)
+        .filter(|row| row.len() >= LEAST_ROW)
+        .flat_map(|row| {
+            let forwards: Vec<usize> = row.iter().map(|h| h.3).collect();
+            let backwards: Vec<usize> = forwards.iter().rev().copied().collect();
+            [forwards, backwards]
+        })
+        .map(|row| Shift {
+            moved: row
+                .windows(2)
+                .map(|pair| (pair[0], readings[pair[1]].value))
+                .collect(),
+            lost: row[row.len() - 1],
+            repeated: readings[row[0]].value == readings[row[1]].value,
+        })
+        .collect()
+}
+
+/// By how much, as a logarithm, a shift must be likelier than one reading gone wrong.
+const RATHER_THAN_ONE: f64 = 5.0;
+
+impl Fit<'_> {
+    /// The shift that makes the readings likeliest, if they then fit, and are much likelier than as they stand and than with
+    /// the worst of them freed; `without_worst`: the logarithm of how likely the others are.
+    pub(super) fn likely_shift<'s>(
+        &self,
+        shifts: &'s [Shift],
+        without_worst: f64,
+    ) -> Option<&'s Shift> {
+        let values = &self.design.values;
+        let n = values.len() as f64;
+        // Under a normal distribution the square of the misfit has mean n and variance 2n.
+        let still_fits = n + 3.0 * (2.0 * n).sqrt();
+        let all_right = log_sum(self.trials.iter().flat_map(|t| t.logs.iter().copied()));
+        let one_wrong = without_worst - ANYTHING.ln();
+        // What a reading freed takes from the density, beside one that says nothing.
+        let freed = (FREE / ANYTHING).ln();
+        let columns: Vec<DVector<f64>> = shifts
+            .iter()
+            .map(|shift| {
+                let mut moved = values.clone();
+                for &(i, value) in &shift.moved {
+                    moved[i] = value;
+                }
+                moved
+            })
+            .collect();
+        if columns.is_empty() {
+            return None;
+        }
+        let moved = DMatrix::from_columns(&columns);
+        let none = self.hypotheses[0].log_chance;
+        // Per shift, log-weights with the square of the misfit.
+        let mut rows: Vec<Vec<(f64, f64)>> = vec![Vec::new(); shifts.len()];
+        for trial in &self.trials {
+            let features = &trial.whitener * &self.features;
+            let moved = &trial.whitener * &moved;
+            let read = &trial.whitener * values;
+            // The trial's log-weight apart from what its readings say.
+            let base = trial.logs[0] + 0.5 * read.norm_squared();
+            for ((shift, row), white) in shifts.iter().zip(&mut rows).zip(moved.column_iter()) {
+                let lost = trial.whitener.column(shift.lost) * FREE;
+                let spread = 1.0 + lost.norm_squared();
+                let found = lost.dot(&white);
+                let log = base + freed - 0.5 * white.norm_squared() + gain(found, spread);
+                let misfit = white.norm_squared() - found * found / spread;
+                row.push((log, misfit));
+                for (feature, hypothesis) in features.column_iter().zip(&self.hypotheses[1..]) {
+                    let common = lost.dot(&feature) / spread;
+                    let found = feature.dot(&white) - common * found;
+                    let spread = 1.0 + feature.norm_squared() - common * common * spread;
+                    row.push((
+                        log + hypothesis.log_chance - none + gain(found, spread),
+                        misfit - found * found / spread,
+                    ));
+                }
+            }
+        }
+        shifts
+            .iter()
+            .zip(&rows)
+            .filter_map(|(shift, row)| {
+                let log = log_sum(row.iter().map(|r| r.0));
+                let (_, misfit) = row.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+                let likelier = if shift.repeated {
+                    LIKELIER.0
+                } else {
+                    LIKELIER.1
+                };
+                let likely = log > all_right + likelier && log > one_wrong + RATHER_THAN_ONE;
+                (likely && *misfit < still_fits).then_some((log, shift))
+            })
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, shift)| shift)
+    }
+}
+
+/// What a shape of unknown amplitude adds to the logarithm of the likelihood.
+pub(super) fn gain(found: f64, spread: f64) -> f64 {
+    0.5 * (found * found / spread - spread.ln())
+}
+
+fn log_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
+    let top = logs.clone().fold(f64::NEG_INFINITY, f64::max);
+    top + logs.map(|l| (l - top).exp()).sum::<f64>().ln()
+}
