@@ -14,7 +14,8 @@ use outwind::readings::{
     Aligned, Caliper, CornerGap, Edge, EdgeGap, Face, Gauge, Gauged, Point, Rest, Sticks,
     Straightedge,
 };
-use outwind::surface::gauge_observation;
+use outwind::surface::estimate::Term;
+use outwind::surface::{Known, gauge_observation};
 
 const LENGTH: f64 = 1800.0;
 const WIDTH: f64 = 240.0;
@@ -395,7 +396,7 @@ fn straightedge_and_sticks_alone_tell_the_form() {
     }
 }
 
-/// A survey over two datums that share two stations says the same as one over a single datum.
+/// A survey over two datums that share three stations says the same as one over a single datum.
 #[test]
 fn a_beam_that_was_moved_costs_little() {
     let form = Form {
@@ -416,8 +417,8 @@ fn a_beam_that_was_moved_costs_little() {
     })
     .unwrap();
     let (near, moved): (Vec<Point>, Vec<Point>) = all.iter().partition(|p| p[0] <= LENGTH / 2.0);
-    // Both read the middle station and the one before it; the second over a datum that lies lower and leans.
-    let shared = LENGTH / 2.0 - LENGTH / 8.0..=LENGTH / 2.0;
+    // Both read the middle station and two before it; the second over a datum that lies lower and leans.
+    let shared = LENGTH / 4.0..=LENGTH / 2.0;
     let again = all.iter().filter(|p| shared.contains(&p[0]));
     let moved: Vec<Point> = moved
         .iter()
@@ -559,4 +560,32 @@ fn crook_costs_its_height_in_width() {
     let truth = WIDTH - crook;
     assert!(width.low < truth && truth < width.high, "{width:?}");
     assert!((width.expected - truth).abs() < 2.0, "{width:?}");
+}
+
+/// The expected course of the faces is the mean that the estimate gives place by place.
+#[test]
+fn the_course_is_the_mean_at_every_place() {
+    let form = Form {
+        bow: -3.0,
+        cup: 1.0,
+        twist: 5.0,
+        ess: 2.0,
+    };
+    let board = Board::new(Particulars {
+        up: heights(form, 7, 3),
+        down: Down {
+            calipers: at_corners(),
+            ..Down::default()
+        },
+        ..Particulars::default()
+    })
+    .unwrap();
+    let known = Known::new(&board).unwrap();
+    let course = known.estimate.course();
+    for (x, y) in [(0.0, 0.0), (333.0, 100.0), (1800.0, 240.0), (1250.0, 7.0)] {
+        for face in [Face::Up, Face::Down] {
+            let (mean, _) = known.estimate.moments(&[Term::new(face, [x, y], 1.0)]);
+            assert_abs_diff_eq!(course.height(face, x, y), mean, epsilon = 1e-6);
+        }
+    }
 }

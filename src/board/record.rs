@@ -1,7 +1,7 @@
 //! A board from what its file holds.
 
 use super::{Board, BoardError, CALIPER_ERROR, HEIGHT_ERROR, Particulars, SetUp, with_rounding};
-use crate::readings::{Face, HeightSet, Point, Record, Survey};
+use crate::readings::{Face, HeightSet, Record, Survey};
 
 impl Board {
     /// The board of a board file as its last survey found it; `name` where the file gives it none.
@@ -58,29 +58,30 @@ impl Particulars {
         if alone && face == Face::Up && datum == 0 {
             self.layout = heights.layout;
         }
-        for (face, points) in [(face, heights.up), (Face::Down, heights.down)] {
-            if points.is_empty() {
-                continue;
-            }
-            if datum > 0 {
-                self.set_ups.push(SetUp {
-                    datum,
-                    face,
-                    turned,
-                    points,
-                    sd,
-                });
-                continue;
-            }
+        if datum > 0 {
+            self.set_ups.push(SetUp {
+                datum,
+                face,
+                turned,
+                points: heights.up,
+                sd,
+            });
+            return;
+        }
+        let mut points = heights.up;
+        if turned {
             // Of a board that lay turned over, heights grow against z.
-            let out = if turned { -1.0 } else { 1.0 };
-            let points = points.into_iter().map(|[x, y, z]: Point| [x, y, out * z]);
-            let (to, error) = match face {
-                Face::Up => (&mut self.up, &mut self.errors.up),
-                Face::Down => (&mut self.down.heights, &mut self.errors.down),
-            };
-            // Sets of one face over one datum are taken to be as good as the worst of them.
-            *error = if to.is_empty() { sd } else { error.max(sd) };
+            points.iter_mut().for_each(|p| p[2] = -p[2]);
+        }
+        let (to, error) = match face {
+            Face::Up => (&mut self.up, &mut self.errors.up),
+            Face::Down => (&mut self.down.heights, &mut self.errors.down),
+        };
+        // Sets of one face over one datum are taken to be as good as the worst of them.
+        *error = if to.is_empty() { sd } else { error.max(sd) };
+        if to.is_empty() {
+            *to = points;
+        } else {
             to.extend(points);
         }
     }

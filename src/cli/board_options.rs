@@ -10,8 +10,8 @@ use super::problem::Problem;
 use crate::board::{Board, BoardError};
 use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
 use crate::readings::{
-    Calipers, Face, HeightSet, Heights, Record, Settings, Survey, read_board, read_calipers,
-    read_heights,
+    Calipers, Face, HeightSet, Heights, Layout, Record, Settings, Survey, read_board,
+    read_calipers, read_heights,
 };
 
 /// BOARD and the options that go with a readings file.
@@ -239,18 +239,26 @@ impl BoardOptions {
         let thickness = positive("--thickness", &self.thickness);
         let error = positive("--error", &self.error);
         let Readings {
-            heights,
+            mut heights,
             down,
             calipers,
         } = readings?;
-        let probed = !heights.down.is_empty();
-        if down.is_some() && probed {
+        let probed = Some(std::mem::take(&mut heights.down))
+            .filter(|points| !points.is_empty())
+            .map(|up| Heights {
+                up,
+                down: Vec::new(),
+                layout: Layout::Scattered,
+                unit: heights.unit,
+                step_mm: heights.step_mm,
+            });
+        if down.is_some() && probed.is_some() {
             faults.push(format!(
                 "{}: holds rows of the down face; leave out --down, or the rows",
                 self.board.display()
             ));
         }
-        let measured = probed || self.calipers.is_some() || self.down.is_some();
+        let measured = probed.is_some() || self.calipers.is_some() || self.down.is_some();
         if self.thickness.is_some() && measured {
             faults.push(
                 "--thickness is given beside --calipers, --down or rows of the down face, which tell more: leave it out"
@@ -266,7 +274,7 @@ impl BoardOptions {
         };
         let unit = heights.unit.or(self.unit);
         let mut sets = vec![set(Face::Up, heights)];
-        sets.extend(down.map(|heights| set(Face::Down, heights)));
+        sets.extend(down.or(probed).map(|heights| set(Face::Down, heights)));
         Some(Record {
             unit,
             length,

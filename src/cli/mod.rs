@@ -30,7 +30,7 @@ enum Command {
     // Left to itself, an error's usage would list every option in one line.
     #[command(override_usage = "outwind flatten [OPTIONS] <BOARD>")]
     Flatten(flatten::FlattenArguments),
-    /// Writes readings in CSV files, and what the options say, as one board file
+    /// Writes readings in CSV files and their options as a board file
     #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
     Board(board::BoardArguments),
 }

@@ -93,7 +93,7 @@ pub struct HeightSet {
     pub turned: bool,
     /// The set-up of the datum: sets of one number share it. The first set of the survey has 0.
     pub datum: usize,
-    /// The readings, as points of `Heights::up`.
+    /// The readings, as points of `Heights::up`; `Heights::down` is empty.
     pub heights: Heights,
     /// Stated error of a height, without its rounding: one standard deviation.
     pub error: Option<f64>,

@@ -32,7 +32,7 @@ impl Estimate {
             {
                 mean.gemv_tr(share * factor * factor, seen, &belief.solved, 1.0);
             }
-            if let Some(k) = belief.feature {
+            for &k in &belief.features {
                 features[k] += share * design.features[k].dot(&belief.solved);
             }
         }
@@ -60,14 +60,14 @@ impl Course<'_> {
             if factor == 0.0 {
                 continue;
             }
-            let across: Vec<f64> = group.across.iter().map(|w| w.at(v)).collect();
-            for (p, along) in group.along.iter().enumerate() {
-                let first = p * across.len();
-                let rows = across
+            let along: Vec<f64> = group.along.iter().map(|w| w.at(u)).collect();
+            for (q, across) in group.across.iter().enumerate() {
+                let first = q * along.len();
+                let columns = along
                     .iter()
                     .enumerate()
-                    .map(|(q, across)| across * group.sd[first + q] * amplitudes[first + q]);
-                height += factor * along.at(u) * rows.sum::<f64>();
+                    .map(|(p, along)| along * group.sd[first + p] * amplitudes[first + p]);
+                height += factor * across.at(v) * columns.sum::<f64>();
             }
         }
         for (feature, amplitude) in prior.features.iter().zip(&self.features) {
