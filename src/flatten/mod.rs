@@ -8,6 +8,7 @@ mod answer;
 mod cloud;
 mod expect;
 mod holding;
+mod polygon;
 mod prepared;
 mod separation;
 mod settle;
@@ -246,10 +247,11 @@ pub struct MinimumZone {
 }
 
 /// The minimum zone of a face: of the local minima, the one that a descent from `normal`, the face's own, reaches;
-/// the narrower where it reaches two. Points on one line stand for a strip. `None` of no points.
+/// the narrower where it reaches two. Points on one line stand for a strip. `None` of no points, and where one lies
+/// further from zero than [`FURTHEST`], or is no number.
 #[must_use]
 pub fn minimum_zone(face: &[Point], normal: [f64; 3]) -> Option<MinimumZone> {
-    if face.is_empty() {
+    if face.is_empty() || !Cloud::new(face).lies_within(FURTHEST) {
         return None;
     }
     let normal = Vector::from(normal).normalize_or(Vector::Z);
