@@ -6,8 +6,8 @@
 
 #![allow(clippy::print_stdout)]
 
-#[path = "../tests/common/solver.rs"]
-mod solver;
+#[path = "../tests/common/mod.rs"]
+mod common;
 
 use std::hint::black_box;
 use std::io::Write;
@@ -15,9 +15,9 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use common::solver::{USUAL, gap_seen_along};
 use outwind::flatten::{Faces, survives_shimmed};
 use outwind::readings::Point;
-use solver::{USUAL, frame, widest_gap_within};
 
 /// A warped board of 2 m by 200 mm with saw marks: `along` × `across` points.
 fn face(along: usize, across: usize, below: f64) -> Vec<Point> {
@@ -81,9 +81,8 @@ fn main() {
 
     let (up, down) = (face(1000, 100, 0.0), face(1000, 100, 40.0));
     let mut by_solver = 0.0;
-    let level = frame([0.0, 0.0, 1.0]);
     let slow = median(1, || {
-        by_solver = widest_gap_within(&up, &down, &level, USUAL).value;
+        by_solver = gap_seen_along(&up, &down, [0.0, 0.0, 1.0], USUAL).lower;
     });
     let ours = survives_shimmed(&faces(&up, &down)).unwrap_or(f64::NAN);
     println!(
