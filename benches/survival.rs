@@ -9,8 +9,8 @@
 
 #![allow(clippy::print_stdout)]
 
-#[path = "../tests/common/solver.rs"]
-mod solver;
+#[path = "../tests/common/mod.rs"]
+mod common;
 
 use std::hint::black_box;
 use std::io::Write;
@@ -18,9 +18,9 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use common::solver::{USUAL, closest_planes_within, gap_seen_along};
 use outwind::flatten::{Faces, survives_shimmed};
 use outwind::readings::Point;
-use solver::{USUAL, frame, vertical_zone_within, widest_gap_within};
 
 /// A warped board of 2 m by 200 mm with saw marks: `along` × `across` points.
 fn face(along: usize, across: usize, below: f64) -> Vec<Point> {
@@ -84,9 +84,8 @@ fn main() {
 
     let (up, down) = (face(1000, 100, 0.0), face(1000, 100, 40.0));
     let mut by_solver = 0.0;
-    let level = frame([0.0, 0.0, 1.0]);
     let slow = median(1, || {
-        by_solver = widest_gap_within(&up, &down, &level, USUAL).value;
+        by_solver = gap_seen_along(&up, &down, [0.0, 0.0, 1.0], USUAL).lower;
     });
     let ours = survives_shimmed(&faces(&up, &down)).unwrap_or(f64::NAN);
     println!(
@@ -162,11 +161,11 @@ fn usual_survey(nothing: Duration) {
     });
     // As many points as a draw has.
     let (up, down) = (face(49, 9, 0.0), face(49, 9, 40.0));
-    let level = frame([0.0, 0.0, 1.0]);
+    let level = [0.0, 0.0, 1.0];
     let one = median(5, || {
-        black_box(widest_gap_within(&up, &down, &level, USUAL));
+        black_box(gap_seen_along(&up, &down, level, USUAL));
         for face in [&up, &down, &up, &down] {
-            black_box(vertical_zone_within(face, &level, USUAL));
+            black_box(closest_planes_within(face, level, USUAL));
         }
     });
     println!(

@@ -1,262 +1,253 @@
-//! The exact answers beside a general-purpose convex solver, Clarabel, on random boards. Run with `--nocapture` for
-//! the figures.
+//! The shimmed answer against an outside cone solver, on 20,000 random boards; no board is passed over.
 
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 mod common;
 
-use common::flattened;
-use common::random::board;
-use common::solver::{Frame, frame, unit, vertical_zone, widest_gap};
-use outwind::flatten::{MOST_LEAN_DEGREES, Unanswerable, minimum_zone};
+use std::thread;
+
+use common::middle;
+use common::sample::Sample;
+use common::solver::{Bracket, widest_gap};
+use common::vector::{angle, dot, range, scaled, sub, unit};
+use outwind::flatten::{
+    Flattening, LEAST_OVERLAP, MOST_LEAN_DEGREES, Unanswerable, flatten, survives_shimmed,
+};
 use outwind::readings::{Face, Point};
-use outwind::surface::form::plane;
 
 const BOARDS: u64 = 20_000;
 
-/// Within this share of the board's thickness, or the solver's own accuracy where that is worse.
+/// Boards further on that an earlier search got wrong: on one it stopped short of the widest gap, on one it lost the
+/// holding points.
+const RARE: [u64; 2] = [124_454, 166_195];
+
+/// Agreement asked for, as a share of the board's thickness; where the solver proves less, what it proves.
 const AGREEMENT: f64 = 1e-8;
 
-fn own_frame(up: &[Point]) -> Frame {
-    let [_, b, c] = plane(up);
-    frame([-b, -c, 1.0])
-}
+/// How far outside the solver's proof rounding may put an answer, as a share of the board's thickness.
+const ROUNDING: f64 = 1e-10;
 
-fn degrees(a: [f64; 3], b: [f64; 3]) -> f64 {
-    let (a, b) = (unit(a), unit(b));
-    (a[0] * b[0] + a[1] * b[1] + a[2] * b[2])
-        .clamp(-1.0, 1.0)
-        .acos()
-        .to_degrees()
-}
+/// What the solver must prove for its word to count at all, as a share of the board's thickness.
+const PROOF: f64 = 1e-6;
 
-/// Whether less than half of the shorter face lies over the other, seen along the normal.
-fn apart(up: &[Point], down: &[Point], normal: [f64; 3], along: bool) -> bool {
-    let k = if along { 0 } else { 1 };
-    let mut axis = normal.map(|c| -c * normal[k]);
-    axis[k] += 1.0;
-    let axis = unit(axis);
-    let reach = |points: &[Point]| {
-        let at = |p: &Point| p[0] * axis[0] + p[1] * axis[1] + p[2] * axis[2];
-        points
-            .iter()
-            .map(at)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |r, v| {
-                (r.0.min(v), r.1.max(v))
-            })
-    };
-    let (up, down) = (reach(up), reach(down));
-    up.1.min(down.1) - up.0.max(down.0) < 0.5 * (up.1 - up.0).min(down.1 - down.0)
-}
+/// The bound on `slack`, as a share of the longest side of the box around the readings.
+const SLACK: f64 = 1e-12;
 
-#[derive(Default)]
+#[derive(Debug, Default)]
 struct Tally {
     boards: usize,
-    /// Worst disagreement in shares of the thickness, of those judged by `AGREEMENT`.
-    worst: f64,
-    /// Boards where the solver's own accuracy was worse than `AGREEMENT`, and the worst disagreement there.
-    by_solver: usize,
-    worst_by_solver: f64,
+    survives: usize,
     nothing: usize,
-    refused: usize,
-    /// Stationary attitudes that differ; see `minimum_zones_agree`.
-    other: usize,
+    upside_down: usize,
+    apart: usize,
+    leaning: usize,
+    /// Boards where the solver proves less than was asked for.
+    solver_limited: usize,
+    /// The furthest that the truth can be from an answer, in thicknesses.
+    worst: f64,
+    /// The furthest that an answer lies outside the solver's proof, in thicknesses.
+    outside: f64,
+    /// In extents of the board.
     slack: f64,
-    faults: Vec<String>,
+    /// Boards by their number of holding points.
+    held_by: [usize; 6],
+    /// Holding points whose leaving changes the answer by less than the solver proves.
+    undecided: usize,
 }
 
 impl Tally {
-    fn compare(&mut self, what: &str, ours: f64, solver: f64, accuracy: f64, thickness: f64) {
-        let share = (ours - solver).abs() / thickness;
-        if share <= AGREEMENT {
-            self.worst = self.worst.max(share);
-        } else if share * thickness <= accuracy {
-            self.by_solver += 1;
-            self.worst_by_solver = self.worst_by_solver.max(share);
-        } else {
-            self.faults.push(format!(
-                "{what}: ours {ours:.12}, solver {solver:.12} ± {accuracy:.1e}"
-            ));
-        }
-    }
-
-    fn merge(mut self, other: Self) -> Self {
+    fn join(mut self, other: &Self) -> Self {
         self.boards += other.boards;
-        self.worst = self.worst.max(other.worst);
-        self.by_solver += other.by_solver;
-        self.worst_by_solver = self.worst_by_solver.max(other.worst_by_solver);
+        self.survives += other.survives;
         self.nothing += other.nothing;
-        self.refused += other.refused;
-        self.other += other.other;
+        self.upside_down += other.upside_down;
+        self.apart += other.apart;
+        self.leaning += other.leaning;
+        self.solver_limited += other.solver_limited;
+        self.worst = self.worst.max(other.worst);
+        self.outside = self.outside.max(other.outside);
         self.slack = self.slack.max(other.slack);
-        self.faults.extend(other.faults);
+        for (a, b) in self.held_by.iter_mut().zip(other.held_by) {
+            *a += b;
+        }
+        self.undecided += other.undecided;
         self
     }
 
-    fn verdict(&self, what: &str) {
-        println!(
-            "{what}: {} boards, worst {:.1e} of the thickness; {} within the solver's own accuracy only (worst {:.1e}); \
-             nothing survives in {}; refused with a reason that the solver confirms {}; other stationary attitudes {}; \
-             worst slack {:.1e}",
-            self.boards,
-            self.worst,
-            self.by_solver,
-            self.worst_by_solver,
-            self.nothing,
-            self.refused,
-            self.other,
-            self.slack
-        );
-        let shown: Vec<&String> = self.faults.iter().take(10).collect();
+    fn board(&mut self, seed: u64) {
+        self.boards += 1;
+        let board = Sample::new(seed);
+        let proven = widest_gap(&board.up, &board.down, board.normal);
+        let at = format!("board {seed}, {}: {proven:?}", board.family);
         assert!(
-            self.faults.is_empty(),
-            "{} disagreements: {shown:#?}",
-            self.faults.len()
+            proven.accuracy() <= PROOF * board.thickness,
+            "the solver proves little: {at}"
         );
+        match flatten(&board.faces()) {
+            Ok(found) => self.answered(&board, &found, &proven, &at),
+            Err(reason) => self.refused(&board, reason, &proven, &at),
+        }
     }
-}
 
-/// Runs the seeds on two threads.
-fn over_boards(each: impl Fn(u64, &mut Tally) + Sync) -> Tally {
-    let half = |from: u64| {
-        let mut tally = Tally::default();
-        for seed in (from..BOARDS).step_by(2) {
-            tally.boards += 1;
-            each(seed, &mut tally);
-        }
-        tally
-    };
-    std::thread::scope(|scope| {
-        let other = scope.spawn(|| half(1));
-        half(0).merge(other.join().unwrap())
-    })
-}
-
-#[test]
-fn shimmed_thickness_agrees() {
-    let tally = over_boards(|seed, tally| {
-        let random = board(seed);
-        let own = own_frame(&random.up);
-        let solved = widest_gap(&random.up, &random.down, &own);
-        let what = format!("board {seed} ({})", random.kind);
-        match flattened(&random.up, &random.down) {
-            Ok(found) => {
-                let ours = found.shimmed.thickness();
-                tally.slack = tally.slack.max(found.slack / random.thickness);
-                if ours == 0.0 {
-                    tally.nothing += 1;
-                }
-                tally.compare(&what, ours, solved.value, solved.accuracy, random.thickness);
-                assert!(
-                    ours >= found.balanced.thickness() && ours >= found.as_laid.thickness(),
-                    "{what}"
-                );
-                let held = |face| {
-                    let points: Vec<Point> = found
-                        .holding_points
-                        .iter()
-                        .filter(|h| h.face == face)
-                        .map(|h| h.point)
-                        .collect();
-                    points
-                };
-                let (above, below) = (held(Face::Up), held(Face::Down));
-                let most = if ours > 0.0 { 4 } else { 5 };
-                if above.is_empty() || below.is_empty() || above.len() + below.len() > most {
-                    tally
-                        .faults
-                        .push(format!("{what}: holding points {above:?} {below:?}"));
-                } else {
-                    let alone = widest_gap(&above, &below, &own);
-                    tally.compare(
-                        &format!("{what}, holding points"),
-                        ours,
-                        alone.value,
-                        alone.accuracy,
-                        random.thickness,
-                    );
-                }
-            }
-            Err(Unanswerable::Leaning(lean)) => {
-                tally.refused += 1;
-                let by_solver = degrees(solved.normal, own[2]);
-                assert!(
-                    by_solver > MOST_LEAN_DEGREES - 0.01,
-                    "{what}: {lean} but the solver leans {by_solver}"
-                );
-            }
-            Err(Unanswerable::Apart { along, .. }) => {
-                tally.refused += 1;
-                assert!(
-                    apart(&random.up, &random.down, own[2], along),
-                    "{what} is not apart"
-                );
-            }
-            Err(reason) => tally.faults.push(format!("{what}: {reason:?}")),
-        }
-    });
-    tally.verdict("shimmed");
-}
-
-/// The linear programme posed again in the frame of the plane that it found, until the planes no longer tilt.
-fn posed_again(face: &[Point], start: Frame) -> (f64, f64) {
-    let mut frame_now = start;
-    let mut best = (f64::INFINITY, 0.0);
-    for _ in 0..50 {
-        let solved = vertical_zone(face, &frame_now);
-        let done = best.0 - solved.value <= solved.accuracy;
-        if solved.value < best.0 {
-            best = (solved.value, solved.accuracy);
-        }
-        if done {
-            break;
-        }
-        frame_now = frame(solved.normal);
-    }
-    best
-}
-
-#[test]
-fn minimum_zones_agree() {
-    let tally = over_boards(|seed, tally| {
-        let random = board(seed);
-        let own = own_frame(&random.up);
-        let zone = minimum_zone(&random.up, own[2]).unwrap();
-        // A row of readings stands for a strip across its line, here made by hand.
-        let face = if random.kind == "row" {
-            let beside = |dy: f64| random.up.iter().map(move |p| [p[0], p[1] + dy, p[2]]);
-            beside(-100.0).chain(beside(100.0)).collect()
+    fn answered(&mut self, board: &Sample, found: &Flattening, proven: &Bracket, at: &str) {
+        let t = board.thickness;
+        let thickness = found.shimmed.thickness();
+        if thickness > 0.0 {
+            self.survives += 1;
+            let extent = extent(board);
+            assert!(found.slack <= SLACK * extent, "{} {at}", found.slack);
+            self.slack = self.slack.max(found.slack / extent);
+            let lean = angle(proven.normal, board.normal);
+            assert!(lean <= MOST_LEAN_DEGREES + 1e-3, "leans {lean}: {at}");
         } else {
-            random.up
-        };
-        let (width, accuracy) = posed_again(&face, own);
-        let bound = accuracy.max(AGREEMENT * random.thickness);
-        if (zone.width - width).abs() <= bound {
-            tally.compare(
-                &format!("board {seed}"),
-                zone.width,
-                width,
-                accuracy,
-                random.thickness,
-            );
-            return;
+            self.nothing += 1;
+            assert!(proven.upper <= AGREEMENT.max(proven.accuracy()) * t, "{at}");
         }
-        // Another stationary attitude than ours: ours must be one too, and no wider.
-        tally.other += 1;
-        let ours = vertical_zone(&face, &frame(zone.normal));
-        let what = format!("board {seed} ({}), other attitude {width:.9}", random.kind);
-        tally.compare(
-            &what,
-            zone.width,
-            ours.value,
-            ours.accuracy,
-            random.thickness,
+        self.compare(thickness, proven, t, at);
+        let only = survives_shimmed(&board.faces()).unwrap();
+        assert!((only - thickness).abs() <= ROUNDING * t, "{only} {at}");
+        self.held(board, found, at);
+    }
+
+    fn compare(&mut self, thickness: f64, proven: &Bracket, t: f64, at: &str) {
+        let off = (thickness - proven.lower).max(proven.upper - thickness);
+        let outside = proven.outside(thickness);
+        assert!(outside <= ROUNDING * t, "{thickness} {at}");
+        assert!(
+            off <= (AGREEMENT * t).max(proven.accuracy() + ROUNDING * t),
+            "{thickness} {at}"
         );
-        if zone.width > width + bound {
-            tally
-                .faults
-                .push(format!("{what}: ours is wider, {:.9}", zone.width));
+        self.worst = self.worst.max(off / t);
+        self.outside = self.outside.max(outside / t);
+        if proven.accuracy() > AGREEMENT * t {
+            self.solver_limited += 1;
         }
+    }
+
+    /// The holding points alone give the answer, and none of them can be spared.
+    fn held(&mut self, board: &Sample, found: &Flattening, at: &str) {
+        let t = board.thickness;
+        let thickness = found.shimmed.thickness();
+        let points = |face: Face, but: Option<usize>| -> Vec<Point> {
+            found
+                .holding_points
+                .iter()
+                .enumerate()
+                .filter(|&(i, h)| h.face == face && Some(i) != but)
+                .map(|(_, h)| h.point)
+                .collect()
+        };
+        let (up, down) = (points(Face::Up, None), points(Face::Down, None));
+        for (held, face) in [(&up, &board.up), (&down, &board.down)] {
+            assert!(!held.is_empty(), "a face without a holding point: {at}");
+            for h in held {
+                let nearest = face
+                    .iter()
+                    .map(|p| (0..3).map(|k| (p[k] - h[k]).abs()).fold(0.0, f64::max));
+                assert!(
+                    nearest.fold(f64::INFINITY, f64::min) < 1e-9,
+                    "no reading: {at}"
+                );
+            }
+        }
+        let count = up.len() + down.len();
+        assert!(
+            count <= if thickness > 0.0 { 4 } else { 5 },
+            "{count} hold: {at}"
+        );
+        self.held_by[count] += 1;
+
+        let alone = widest_gap(&up, &down, board.normal);
+        assert!(
+            alone.outside(thickness) <= AGREEMENT * t && alone.accuracy() <= PROOF * t,
+            "held by {:?}: {alone:?} {at}",
+            found.holding_points
+        );
+        for i in 0..count {
+            let (up, down) = (points(Face::Up, Some(i)), points(Face::Down, Some(i)));
+            if up.is_empty() || down.is_empty() {
+                continue;
+            }
+            let without = widest_gap(&up, &down, board.normal);
+            if without.lower <= thickness + ROUNDING * t {
+                self.undecided += 1;
+            }
+        }
+    }
+
+    /// The reason for which there is no answer holds by the solver's word, or by plain arithmetic.
+    fn refused(&mut self, board: &Sample, reason: Unanswerable, proven: &Bracket, at: &str) {
+        let n = unit(board.normal);
+        let lean = angle(proven.normal, n);
+        let higher = dot(sub(middle(&[&board.up]), middle(&[&board.down])), n);
+        match reason {
+            Unanswerable::Leaning(degrees) => {
+                self.leaning += 1;
+                assert!(degrees > MOST_LEAN_DEGREES, "{at}");
+                assert!(
+                    proven.lower > 0.0 && (lean - degrees).abs() < 1e-3,
+                    "{degrees} {lean} {at}"
+                );
+            }
+            Unanswerable::UpsideDown(by) => {
+                self.upside_down += 1;
+                assert!((by + higher).abs() < 1e-9 * board.thickness, "{at}");
+                let nothing = proven.upper <= AGREEMENT * board.thickness;
+                assert!(nothing || lean > 180.0 - MOST_LEAN_DEGREES - 1e-3, "{at}");
+            }
+            Unanswerable::Apart { along, share } => {
+                self.apart += 1;
+                let axis = if along {
+                    [1.0, 0.0, 0.0]
+                } else {
+                    [0.0, 1.0, 0.0]
+                };
+                let aside = sub(axis, scaled(n, dot(axis, n)));
+                let (up, down) = (range(&board.up, aside), range(&board.down, aside));
+                let shorter = (up.1 - up.0).min(down.1 - down.0);
+                let common = (up.1.min(down.1) - up.0.max(down.0)).max(0.0);
+                assert!(share < LEAST_OVERLAP, "{at}");
+                assert!((common - share * shorter).abs() < 1e-6, "{share} {at}");
+            }
+            Unanswerable::NoReadings(_) | Unanswerable::TooFar(_) => panic!("{reason:?}: {at}"),
+        }
+    }
+}
+
+#[test]
+fn shimmed_agrees_with_a_cone_solver() {
+    let work = |first| {
+        move || {
+            let mut tally = Tally::default();
+            let rare = RARE.into_iter().filter(|seed| seed % 2 == first);
+            (first..BOARDS)
+                .step_by(2)
+                .chain(rare)
+                .for_each(|seed| tally.board(seed));
+            tally
+        }
+    };
+    let tally = thread::scope(|scope| {
+        let (even, odd) = (scope.spawn(work(0)), scope.spawn(work(1)));
+        even.join().unwrap().join(&odd.join().unwrap())
     });
-    tally.verdict("minimum zone");
+    println!("{tally:#?}");
+    assert_eq!(tally.boards, BOARDS as usize + RARE.len());
+    assert_eq!(tally.undecided, 0);
+    assert_eq!(
+        tally.boards,
+        tally.survives + tally.nothing + tally.upside_down + tally.apart + tally.leaning
+    );
+}
+
+/// The longest side of the box around all readings.
+fn extent(board: &Sample) -> f64 {
+    [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]
+        .map(|axis| {
+            let all: Vec<Point> = board.up.iter().chain(&board.down).copied().collect();
+            let (low, high) = range(&all, axis);
+            high - low
+        })
+        .into_iter()
+        .fold(0.0, f64::max)
 }

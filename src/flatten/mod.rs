@@ -11,6 +11,7 @@ mod expect;
 mod holding;
 mod jointed;
 mod notes;
+mod polygon;
 mod prepared;
 mod separation;
 mod settle;
@@ -250,10 +251,11 @@ pub struct MinimumZone {
 }
 
 /// The minimum zone of a face: of the local minima, the one that a descent from `normal`, the face's own, reaches;
-/// the narrower where it reaches two. Points on one line stand for a strip. `None` of no points.
+/// the narrower where it reaches two. Points on one line stand for a strip. `None` of no points, and where one lies
+/// further from zero than [`FURTHEST`], or is no number.
 #[must_use]
 pub fn minimum_zone(face: &[Point], normal: [f64; 3]) -> Option<MinimumZone> {
-    if face.is_empty() {
+    if face.is_empty() || !Cloud::new(face).lies_within(FURTHEST) {
         return None;
     }
     let normal = Vector::from(normal).normalize_or(Vector::Z);

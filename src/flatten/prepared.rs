@@ -10,6 +10,9 @@ use super::{
 };
 use crate::readings::Face;
 
+/// Centres of mass closer in height than this share of the face's extent are equally low: it is what rounding leaves.
+const LEVEL: f64 = 1e-12;
+
 /// Both faces, seen from an origin among them.
 pub(super) struct Prepared<'a> {
     pub(super) up: Cloud<'a>,
@@ -111,7 +114,10 @@ impl<'a> Prepared<'a> {
                 Face::Down => (&self.down, self.normal),
                 Face::Up => (&self.up, -self.normal),
             };
-            let ways: Vec<Laying> = settle::rests(cloud, self.centre, into_the_wood)
+            let rests = settle::rests(cloud, self.centre, into_the_wood);
+            let lowest = rests.first()?.height + LEVEL * cloud.extent();
+            let as_low = rests.iter().take_while(|r| r.height <= lowest).count();
+            let mut ways: Vec<Laying> = rests
                 .into_iter()
                 .map(|rest| match face {
                     Face::Down => rest.normal,
@@ -119,13 +125,10 @@ impl<'a> Prepared<'a> {
                 })
                 .map(|normal| self.laying(Way::AsLaid, face, normal))
                 .collect();
-            ways.split_first().map(|(first, others)| {
-                let worst = others
-                    .iter()
-                    .cloned()
-                    .reduce(|a, b| if b.gap() < a.gap() { b } else { a });
-                (first.clone(), worst)
-            })
+            // Of equally low ways the one that leaves least: rounding must not choose.
+            ways[..as_low].sort_by(|a, b| a.gap().total_cmp(&b.gap()));
+            let worst = ways.iter().skip(1).cloned().reduce(narrowest);
+            ways.into_iter().next().map(|first| (first, worst))
         };
         [Face::Down, Face::Up]
             .into_iter()
@@ -150,6 +153,11 @@ impl<'a> Prepared<'a> {
             most_off_down: down_high - down_low,
         }
     }
+}
+
+/// The one that leaves less; the former, of equals.
+fn narrowest(a: Laying, b: Laying) -> Laying {
+    if b.gap() < a.gap() { b } else { a }
 }
 
 /// The one that leaves more; the former, of equals.

@@ -9,7 +9,7 @@ use parry3d_f64::math::Vector;
 
 use super::cloud::{Cloud, Moved};
 use super::separation::{Separation, separate};
-use super::touching::{TOUCH, across, span_a_plane};
+use super::touching::{TOUCH, across, corners, span_a_plane};
 
 /// How far below the centre of mass the table is sought, in its height; see `zone` for the same descent.
 const LIFT: f64 = 1.25;
@@ -40,7 +40,7 @@ impl Rest {
         Self {
             normal,
             height: (centre - lowest).dot(normal),
-            feet: feet(face, normal),
+            feet: corners(face, -normal),
         }
     }
 
@@ -163,47 +163,4 @@ fn tip(face: &Cloud<'_>, rest: &Rest, i: usize) -> Option<Vector> {
         .min_by(f64::total_cmp)?;
     let angle = slope.atan();
     (slope < TIPPED).then(|| rest.normal * angle.cos() - outward * angle.sin())
-}
-
-/// The corners of the polygon that the lowest points span, counter-clockwise as seen from above.
-fn feet(face: &Cloud<'_>, normal: Vector) -> Vec<Vector> {
-    let near = TOUCH * face.extent();
-    let (lowest, _) = face.furthest(-normal);
-    let touching: Vec<Vector> = face
-        .iter()
-        .filter(|p| (*p - lowest).dot(normal) <= near)
-        .collect();
-    convex_polygon(touching, normal, near)
-}
-
-/// The convex hull of points in a plane (A. M. Andrew, Information Processing Letters 9(5), 1979).
-fn convex_polygon(points: Vec<Vector>, normal: Vector, near: f64) -> Vec<Vector> {
-    let (right, ahead) = normal.any_orthonormal_pair();
-    let mut flat: Vec<(f64, f64, Vector)> = points
-        .into_iter()
-        .map(|p| (p.dot(right), p.dot(ahead), p))
-        .collect();
-    flat.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    flat.dedup_by(|a, b| (a.0 - b.0).hypot(a.1 - b.1) <= near);
-    if flat.len() < 3 {
-        return flat.into_iter().map(|p| p.2).collect();
-    }
-    let half = |points: &mut dyn Iterator<Item = &(f64, f64, Vector)>| {
-        let mut chain: Vec<(f64, f64, Vector)> = Vec::new();
-        for &p in points {
-            while let [.., a, b] = chain[..] {
-                let turn = (b.0 - a.0) * (p.1 - a.1) - (b.1 - a.1) * (p.0 - a.0);
-                if turn > near * (p.0 - a.0).hypot(p.1 - a.1) {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut corners = half(&mut flat.iter());
-    corners.extend(half(&mut flat.iter().rev()));
-    corners.into_iter().map(|p| p.2).collect()
 }

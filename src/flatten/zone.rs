@@ -6,11 +6,13 @@
 //! raises a copy of the face by `LIFT` times its width and separates it from the face: the widest gap g there
 //! obeys `g(n) = lift · n·n₀ − w(n)`, so `w(n) ≤ w(n₀) − lift (1 − n·n₀)`: the width falls until the normal stays.
 
+use std::f64::consts::{PI, TAU};
+
 use parry3d_f64::math::Vector;
 
 use super::cloud::{Cloud, Moved};
-use super::separation::{Pair, Separation, separate};
-use super::touching::{across, longest, span_a_plane};
+use super::separation::{Separation, separate};
+use super::touching::{TOUCH, corners};
 
 /// How far the copy is raised, in widths: above one, that the two be apart; the nearer to one, the longer the steps.
 const LIFT: f64 = 1.25;
@@ -19,7 +21,10 @@ const LIFT: f64 = 1.25;
 const STEPS: usize = 100;
 
 /// First turn, in radians, off a saddle of the width.
-const NUDGE: f64 = 1e-4;
+const NUDGE: f64 = 1e-6;
+
+/// Attitudes looked at: a saddle is rare, one below another rarer.
+const ATTITUDES: usize = 32;
 
 /// The attitude and width of a minimum zone.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,48 +34,75 @@ pub(crate) struct Zone {
     pub(crate) width: f64,
 }
 
-/// The minimum zones that a descent from `start` reaches: one, or those on either side where the descent ends on a
-/// saddle (a point straight over a line of two others; any turn about that line is narrower).
+/// The minimum zones that a descent from `start` reaches: one, or several where it meets a saddle of the width (a point
+/// straight over a line of two others; any turn about that line is narrower) and goes on down either side.
 pub(crate) fn minimum_zones(face: &Cloud<'_>, start: Vector) -> Vec<Zone> {
-    let (zone, pairs) = descend(face, start);
-    let nothing = 1e-12 * face.extent();
-    let lines = lines(&pairs, nothing);
-    if zone.width <= nothing || span_a_plane(&lines, zone.normal) {
-        return vec![zone];
+    let mut found = Vec::new();
+    let mut open = vec![descend(face, start)];
+    for _ in 0..ATTITUDES {
+        let Some(zone) = open.pop() else {
+            break;
+        };
+        let narrower = below(face, zone);
+        if narrower.is_empty() {
+            found.push(zone);
+        }
+        open.extend(narrower);
     }
-    let axis = longest(&lines)
-        .and_then(|line| across(line, zone.normal))
-        .unwrap_or_else(|| zone.normal.any_orthonormal_vector());
-    let narrower: Vec<Zone> = [NUDGE, -NUDGE]
-        .into_iter()
-        .map(|turn| zone.normal * turn.cos() + axis.cross(zone.normal) * turn.sin())
-        .map(|turned| descend(face, turned).0)
-        .filter(|aside| aside.width < zone.width - nothing)
-        .collect();
-    if narrower.is_empty() {
-        vec![zone]
-    } else {
-        narrower
-    }
+    found.extend(open);
+    found
 }
 
-/// The lines between the points that hold each of the two planes: with two directions among them, no turn is free.
-fn lines(pairs: &[Pair], nothing: f64) -> Vec<Vector> {
-    pairs
-        .iter()
-        .skip(1)
-        .flat_map(|p| [p.above - pairs[0].above, p.below - pairs[0].below])
-        .filter(|line| line.length() > nothing)
+/// Where the descent goes on from a saddle; nowhere from a local minimum.
+fn below(face: &Cloud<'_>, zone: Zone) -> Vec<Zone> {
+    let nothing = 1e-12 * face.extent();
+    if zone.width <= nothing {
+        return Vec::new();
+    }
+    free_directions(face, zone.normal)
+        .into_iter()
+        .map(|towards| descend(face, zone.normal * NUDGE.cos() + towards * NUDGE.sin()))
+        .filter(|aside| aside.width < zone.width - nothing)
         .collect()
 }
 
-/// Descends to where the width no longer falls; with the pairs of points that hold the planes there.
-fn descend(face: &Cloud<'_>, start: Vector) -> (Zone, Vec<Pair>) {
+/// The unit vectors across `normal` towards which the planes can lean while the points that touch let them come closer,
+/// or at least not apart: none at a local minimum of the width.
+///
+/// Leaning towards g moves the planes apart by the largest `g·(high − low)`, times the angle. All directions are barred
+/// where those differences surround the origin; where they leave half a turn or more, its middle is free.
+fn free_directions(face: &Cloud<'_>, normal: Vector) -> Vec<Vector> {
+    let near = TOUCH * face.extent();
+    let (right, ahead) = normal.any_orthonormal_pair();
+    let low = corners(face, -normal);
+    let mut angles: Vec<f64> = corners(face, normal)
+        .iter()
+        .flat_map(|&h| low.iter().map(move |&l| h - l))
+        .map(|d| (d.dot(right), d.dot(ahead)))
+        .filter(|(x, y)| x.hypot(*y) > near)
+        .map(|(x, y)| y.atan2(x))
+        .collect();
+    angles.sort_by(f64::total_cmp);
+    let Some(&first) = angles.first() else {
+        return vec![right, ahead, -right, -ahead];
+    };
+    let nexts = angles.iter().skip(1).copied().chain([first + TAU]);
+    angles
+        .iter()
+        .zip(nexts)
+        .map(|(&angle, next)| (angle, next - angle))
+        .filter(|&(_, gap)| gap > PI - 1e-6)
+        .map(|(angle, gap)| angle + gap / 2.0)
+        .map(|angle| right * angle.cos() + ahead * angle.sin())
+        .collect()
+}
+
+/// Descends to where the width no longer falls.
+fn descend(face: &Cloud<'_>, start: Vector) -> Zone {
     let mut zone = Zone {
         normal: start,
         width: width(face, start),
     };
-    let mut pairs = Vec::new();
     for _ in 0..STEPS {
         let lift = zone.normal * (LIFT * zone.width);
         let raised = Moved {
@@ -88,13 +120,12 @@ fn descend(face: &Cloud<'_>, start: Vector) -> (Zone, Vec<Pair>) {
             normal: gap.normal,
             width: width(face, gap.normal),
         };
-        pairs = gap.pairs;
         if next.width >= zone.width {
             break;
         }
         zone = next;
     }
-    (zone, pairs)
+    zone
 }
 
 /// How far the face reaches along `normal`.

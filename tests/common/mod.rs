@@ -1,15 +1,17 @@
-//! Boards by formula, shared by the tests.
-#![allow(dead_code, unreachable_pub)]
+//! Boards by formula and by chance, and the outside solver, shared by the tests.
+#![allow(dead_code, clippy::unwrap_used)]
 
-pub mod random;
-pub mod solver;
+pub(crate) mod random;
+pub(crate) mod sample;
+pub(crate) mod solver;
+pub(crate) mod vector;
 
 use outwind::flatten::{Faces, Flattening, Unanswerable, flatten};
 use outwind::readings::Point;
 use outwind::surface::form::plane;
 
 /// Heights `f(u, v)` over a grid of `nx` by `ny` places on a rectangle, u and v from −1 to 1.
-pub fn grid(
+pub(crate) fn grid(
     length: f64,
     width: f64,
     nx: usize,
@@ -34,7 +36,7 @@ pub fn grid(
 }
 
 /// The same points, lower by `thickness`.
-pub fn lowered(points: &[Point], thickness: f64) -> Vec<Point> {
+pub(crate) fn lowered(points: &[Point], thickness: f64) -> Vec<Point> {
     points
         .iter()
         .map(|&[x, y, z]| [x, y, z - thickness])
@@ -42,7 +44,7 @@ pub fn lowered(points: &[Point], thickness: f64) -> Vec<Point> {
 }
 
 /// The mean of all points: near enough to a board's centre of mass for tests that do not turn on it.
-pub fn middle(points: &[&[Point]]) -> Point {
+pub(crate) fn middle(points: &[&[Point]]) -> Point {
     let count = points.iter().map(|p| p.len()).sum::<usize>() as f64;
     [0, 1, 2].map(|axis| {
         points
@@ -56,7 +58,7 @@ pub fn middle(points: &[&[Point]]) -> Point {
 }
 
 /// Flattens faces with their least-squares normal and their mean as centre of mass.
-pub fn flattened(up: &[Point], down: &[Point]) -> Result<Flattening, Unanswerable> {
+pub(crate) fn flattened(up: &[Point], down: &[Point]) -> Result<Flattening, Unanswerable> {
     let [_, b, c] = plane(up);
     flatten(&Faces {
         up,
