@@ -144,7 +144,7 @@ impl Answer {
         match &read {
             Some(read) => answer.lay(board, question, read, &known),
             None => {
-                answer.expectation = Err(known.clone().err().unwrap_or(NoExpectation::NoAnswer))
+                answer.expectation = Err(known.clone().err().unwrap_or(NoExpectation::NoAnswer));
             }
         }
         answer.notes = notes(board, &answer, read.as_ref(), known.as_ref().ok());
