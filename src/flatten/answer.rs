@@ -10,6 +10,7 @@ use super::{
 use crate::board::{Board, Outline, gauge_face};
 use crate::length::Length;
 use crate::readings::{Face, Layout};
+use crate::surface::estimate::Observation;
 use crate::surface::form::Form;
 use crate::surface::{Edges, Known, ReadFaces};
 use crate::warp::{Kink, ThinSpot, Warp};
@@ -186,13 +187,15 @@ impl Answer {
     }
 }
 
-/// The form of the up face: that of its heights; where they leave one of its terms open, that of all readings of it.
+/// The form of the up face: that of its heights; where they leave one of its terms open, that of all readings of it that
+/// are not doubted.
 fn form(board: &Board, read: Option<&ReadFaces>, known: Option<&Known>) -> Form {
     let open = |form: &Form| form.fit.coefficients[3..].iter().any(Option::is_none);
     let heights = read.map(|r| r.form(Face::Up));
     let gauged = || {
-        let observations = known.map_or(&[][..], |k| &k.observed.observations);
-        Form::of_observations(board.outline, Face::Up, observations)
+        let trusted: Vec<Observation> =
+            known.map_or(Vec::new(), |k| k.trusted().cloned().collect());
+        Form::of_observations(board.outline, Face::Up, &trusted)
     };
     match heights {
         Some(form) if !open(form) || board.gauged.is_empty() => form.clone(),

@@ -1,6 +1,6 @@
 //! A board's faces as all its readings tell them.
 
-use super::estimate::{Estimate, EstimateError};
+use super::estimate::{Estimate, EstimateError, Observation};
 use super::held::Course;
 use super::observe::Observed;
 use crate::board::Board;
@@ -28,6 +28,14 @@ impl Known {
         let fit = |o: &Observed| Estimate::new(board.outline, &o.observations, o.set_ups);
         let (estimate, observed) = rested(|course| Observed::new(board, course), fit)?;
         Ok(Self { estimate, observed })
+    }
+
+    /// The readings that are not doubted.
+    pub fn trusted(&self) -> impl Iterator<Item = &Observation> {
+        let doubts = self.estimate.doubts();
+        let trusted = move |i: usize| doubts.iter().all(|d| d.observation != i);
+        let numbered = self.observed.observations.iter().enumerate();
+        numbered.filter(move |(i, _)| trusted(*i)).map(|(_, o)| o)
     }
 }
 
