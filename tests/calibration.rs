@@ -367,7 +367,7 @@ fn plant_slips(each: usize, seed: u64) -> Slips {
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             clean += 1;
             let named = Estimate::new(board.outline, &survey, 0)
-                .unwrap()
+                .expect("a survey that tells the board")
                 .doubts()
                 .len();
             alarms += usize::from(named > 0);
@@ -376,7 +376,8 @@ fn plant_slips(each: usize, seed: u64) -> Slips {
                 let Some(changed) = plant(slip, &mut bad, &mut dice) else {
                     continue;
                 };
-                let estimate = Estimate::new(board.outline, &bad, 0).unwrap();
+                let estimate =
+                    Estimate::new(board.outline, &bad, 0).expect("a survey that tells the board");
                 let named = estimate.doubts();
                 let right = named
                     .iter()
