@@ -4,10 +4,10 @@ use super::design::Design;
 use super::fit::{Belief, Fit};
 use super::left_out::Expected;
 use super::prior::Prior;
-use super::slip::{Shift, shifts};
+use super::slip::{ANYTHING, Shift, shifts};
 use super::{BELIEFS, Observation, Outline};
 
-/// A reading that does not fit the others; it is left out of the estimate.
+/// A reading that does not fit the others. The estimate leaves it out, but for the chance that it is right all the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Doubt {
     /// Its index among the observations.
@@ -24,30 +24,38 @@ pub struct Doubt {
 const MOST: usize = 3;
 
 /// The chance that a clean survey has a reading so far off, were the model exact.
-const SURPRISE: f64 = 3e-3;
+const SURPRISE: f64 = 4e-3;
 
-/// Readings fitted without those that do not fit.
+/// The chance that a survey has a slip in it.
+const SLIPS: f64 = 0.02;
+
+/// Readings fitted, those that do not fit counted as right only so far as that is likely.
 pub(super) struct Sifted {
     /// Worst first.
     pub(super) doubts: Vec<Doubt>,
-    /// Of the readings that are kept.
+    /// Of all readings.
     pub(super) design: Design,
     pub(super) beliefs: Vec<Belief>,
 }
 
-/// Fits the readings, leaving out the worst one after the other.
+/// Fits the readings, doubting the worst one after the other. A corner may really stand as high as a slip would put it: of the
+/// beliefs, as many hold a doubted reading for right as that is likely, and the others leave it out.
 pub(super) fn sift(
     outline: &Outline,
     prior: &Prior,
     readings: &[Observation],
     setups: usize,
 ) -> Sifted {
+    let whole = Design::new(outline, prior, readings, setups);
     let mut kept: Vec<usize> = (0..readings.len()).collect();
     let mut doubts: Vec<Doubt> = Vec::new();
+    let mut beliefs: Vec<Belief> = Vec::new();
     loop {
         let subset: Vec<Observation> = kept.iter().map(|&i| readings[i].clone()).collect();
         let design = Design::new(outline, prior, &subset, setups);
         let fit = Fit::new(&design, prior);
+        let freed: Vec<usize> = (0..readings.len()).filter(|i| !kept.contains(i)).collect();
+        let left = BELIEFS - beliefs.len();
         let expected = if doubts.len() < MOST && kept.len() > 4 {
             fit.expected()
         } else {
@@ -65,6 +73,10 @@ pub(super) fn sift(
             continue;
         }
         if let Some((worst, e)) = misfit(&design, &expected) {
+            let slip = e.others + (SLIPS / kept.len() as f64 / ANYTHING).ln();
+            let right = 1.0 / (1.0 + (slip - fit.likelihood()).exp());
+            let here = (right * left as f64).round() as usize;
+            beliefs.extend(fit.beliefs(here, &whole, &freed));
             let observation = kept.remove(worst);
             doubts.push(Doubt {
                 observation,
@@ -74,10 +86,10 @@ pub(super) fn sift(
             });
             continue;
         }
-        let beliefs = fit.beliefs(BELIEFS);
+        beliefs.extend(fit.beliefs(left, &whole, &freed));
         return Sifted {
             doubts,
-            design,
+            design: whole,
             beliefs,
         };
     }

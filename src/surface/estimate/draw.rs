@@ -41,11 +41,11 @@ impl Drawing<'_> {
             setups: normals(design.setups.ncols()),
             features: normals(belief.features.len()),
         };
-        let mut misfit = normals(design.noise.len());
+        let mut misfit = normals(belief.noise.len());
         let read = drawn.readings(design, belief);
         for (mut column, read) in misfit.column_iter_mut().zip(read.column_iter()) {
             for (i, z) in column.iter_mut().enumerate() {
-                *z = design.values[i] - design.noise[i] * *z - read[i];
+                *z = design.values[i] - belief.noise[i] * *z - read[i];
             }
         }
         let solved = belief.cholesky.solve(&misfit);

@@ -5,7 +5,7 @@ use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 use super::design::Design;
 use super::prior::{Group, Prior};
 use super::random::halton_normal;
-use super::slip::gain;
+use super::slip::{gain, log_sum};
 
 /// One belief of a small, evenly weighted set: sizes and features; given these all is normal.
 #[derive(Debug, Clone)]
@@ -13,11 +13,16 @@ pub(super) struct Belief {
     /// The factor of each group.
     pub(super) factors: Vec<f64>,
     pub(super) features: Vec<usize>,
+    /// Standard deviations of the readings' errors.
+    pub(super) noise: DVector<f64>,
     /// Covariance of the readings.
     pub(super) cholesky: Cholesky<f64, Dyn>,
     /// Its inverse times the readings.
     pub(super) solved: DVector<f64>,
 }
+
+/// A standard deviation that frees a reading altogether, mm.
+pub(super) const FREE: f64 = 1e4;
 
 /// How many sets of sizes are tried from the prior, and how many again where the readings found them likely.
 const FIRST: usize = 96;
@@ -63,9 +68,9 @@ struct Covariances {
 }
 
 impl Covariances {
-    fn new(design: &Design, prior: &Prior) -> Self {
+    fn new(design: &Design, noise: &DVector<f64>, prior: &Prior) -> Self {
         let n = design.values.len();
-        let noise = DMatrix::from_diagonal(&design.noise.map(|sd| sd * sd));
+        let noise = DMatrix::from_diagonal(&noise.map(|sd| sd * sd));
         let mut fixed = noise + &design.setups * design.setups.transpose();
         let mut sized = vec![DMatrix::zeros(n, n); prior.sizes.len()];
         for (group, waves) in prior.groups.iter().zip(&design.groups) {
@@ -102,7 +107,7 @@ impl<'a> Fit<'a> {
         let mut fit = Self {
             design,
             prior,
-            covariances: Covariances::new(design, prior),
+            covariances: Covariances::new(design, &design.noise, prior),
             features: DMatrix::from_columns(&design.features),
             hypotheses: std::iter::once(nothing)
                 .chain((0..prior.features.len()).map(single))
@@ -247,8 +252,19 @@ impl<'a> Fit<'a> {
         weights
     }
 
-    /// A small, evenly weighted set of beliefs: systematic resampling of the trials.
-    pub(super) fn beliefs(&self, count: usize) -> Vec<Belief> {
+    /// The logarithm of how likely the readings are, but for a constant.
+    pub(super) fn likelihood(&self) -> f64 {
+        log_sum(self.trials.iter().flat_map(|t| t.logs.iter().copied()))
+    }
+
+    /// A small, evenly weighted set of beliefs about all the readings of `whole`, of which this fit may have left out some,
+    /// the `freed`: systematic resampling of the trials.
+    pub(super) fn beliefs(&self, count: usize, whole: &Design, freed: &[usize]) -> Vec<Belief> {
+        let mut noise = whole.noise.clone();
+        for &reading in freed {
+            noise[reading] = FREE;
+        }
+        let covariances = Covariances::new(whole, &noise, self.prior);
         let weights = self.weights();
         let (mut before, mut done) = (0.0, 0usize);
         let mut beliefs = Vec::with_capacity(count);
@@ -262,16 +278,17 @@ impl<'a> Fit<'a> {
                 if here == 0 {
                     continue;
                 }
-                let mut covariance = self.covariances.at(&trial.sizes);
+                let mut covariance = covariances.at(&trial.sizes);
                 for &feature in &hypothesis.features {
-                    let seen = &self.design.features[feature];
+                    let seen = &whole.features[feature];
                     covariance.ger(1.0, seen, seen, 1.0);
                 }
                 if let Some(cholesky) = covariance.cholesky() {
-                    let solved = cholesky.solve(&self.design.values);
+                    let solved = cholesky.solve(&whole.values);
                     let belief = Belief {
                         factors: factors(&self.prior.groups, &trial.sizes),
                         features: hypothesis.features.clone(),
+                        noise: noise.clone(),
                         cholesky,
                         solved,
                     };

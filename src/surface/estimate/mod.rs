@@ -138,7 +138,7 @@ pub struct Estimate {
 }
 
 impl Estimate {
-    /// Fits the readings; `setups` is the number of set-up unknowns. Readings that do not fit are left out and named by
+    /// Fits the readings; `setups` is the number of set-up unknowns. Readings that do not fit are named by
     /// [`doubts`](Self::doubts).
     ///
     /// # Errors
@@ -176,7 +176,8 @@ impl Estimate {
         })
     }
 
-    /// The readings that do not fit the others, worst first, at most three; they are left out.
+    /// The readings that do not fit the others, worst first, at most three. They are left out, but for the chance that they
+    /// are right all the same.
     #[must_use]
     pub fn doubts(&self) -> &[Doubt] {
         &self.doubts

@@ -200,13 +200,13 @@ impl Prior {
         // Level, askew, pure twist, pure cup, one corner. The last few more often go with another than alone: alone they
         // would excuse any slip at an end.
         let askew = [
-            ((1.0, 0.0, 0.0), 0.5),
+            ((1.0, 0.0, 0.0), 0.48),
             ((0.75, 0.5, 0.0), 0.17),
             ((0.75, -0.5, 0.0), 0.17),
             ((0.0, 1.0, 0.0), 0.1),
             ((0.0, 0.0, 0.7), 0.04),
-            ((0.25, 0.5, 0.25), 0.01),
-            ((0.25, -0.5, 0.25), 0.01),
+            ((0.25, 0.5, 0.25), 0.02),
+            ((0.25, -0.5, 0.25), 0.02),
         ];
         let slant = 0.25 * outline.width / outline.length;
         add(&kinks, &[0.0, slant, -slant], &level, 5.0 * bow, 0.2);

@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::Observation;
-use super::fit::Fit;
+use super::fit::{FREE, Fit};
 use crate::readings::Face;
 
 /// The readings as they would stand with a row put back.
@@ -19,15 +19,12 @@ pub(super) struct Shift {
 /// Fewer stations do not show a shift.
 const LEAST_ROW: usize = 5;
 
-/// The spread of a reading that says nothing, mm, for the one that is overwritten.
-const ANYTHING: f64 = 5.0;
+/// The spread of a reading that says nothing, mm: one that is overwritten, or gone wrong.
+pub(super) const ANYTHING: f64 = 5.0;
 
 /// How much likelier than all right, as a logarithm, a shift must make the readings: where the reading that was left
 /// standing at the start of the row is repeated beside it, and where it is not.
 const LIKELIER: (f64, f64) = (8.0, 14.0);
-
-/// A standard deviation that frees a reading altogether, mm.
-const FREE: f64 = 1e4;
 
 /// Every row of heights along the length, moved back by one station either way.
 pub(super) fn shifts(readings: &[Observation]) -> Vec<Shift> {
@@ -79,7 +76,7 @@ impl Fit<'_> {
         let n = values.len() as f64;
         // Under a normal distribution the square of the misfit has mean n and variance 2n.
         let still_fits = n + 3.0 * (2.0 * n).sqrt();
-        let all_right = log_sum(self.trials.iter().flat_map(|t| t.logs.iter().copied()));
+        let all_right = self.likelihood();
         let one_wrong = without_worst - ANYTHING.ln();
         // What a reading freed takes from the density, beside one that says nothing.
         let freed = (FREE / ANYTHING).ln();
@@ -148,7 +145,7 @@ pub(super) fn gain(found: f64, spread: f64) -> f64 {
     0.5 * (found * found / spread - spread.ln())
 }
 
-fn log_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
+pub(super) fn log_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
     let top = logs.clone().fold(f64::NEG_INFINITY, f64::max);
     top + logs.map(|l| (l - top).exp()).sum::<f64>().ln()
 }
