@@ -31,7 +31,7 @@ pub(super) struct Prior {
     pub(super) sizes: Vec<Size>,
     /// Standard deviation of what is unknown altogether: datum, thickness, set-ups.
     pub(super) far: f64,
-    /// Shapes of which a board has at most one.
+    /// Shapes of which a board has none, one or two.
     pub(super) features: Vec<Feature>,
 }
 
