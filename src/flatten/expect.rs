@@ -36,7 +36,7 @@ pub struct Interval {
     pub high: f64,
 }
 
-/// A reading that does not fit the others; it was left out of the expectation.
+/// A reading that does not fit the others; the expectation counts it only so far as it may be right.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Doubted {
     /// The place by which it is known.
@@ -69,7 +69,7 @@ pub struct Expectation {
     pub balanced: Interval,
     /// The most that any attitude leaves.
     pub shimmed: Interval,
-    /// Readings that were left out, worst first; at most three.
+    /// Readings that do not fit, worst first; at most three.
     pub doubted: Vec<Doubted>,
     /// The reading that is expected to narrow the shimmed interval most; `None` where every place is read already.
     pub read_next: Option<Wanted>,

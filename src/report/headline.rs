@@ -19,18 +19,16 @@ impl Page<'_> {
             .expectation
             .as_ref()
             .map_or(0, |e| e.doubted.len());
-        let left_out = match doubted {
+        let doubtful = match doubted {
             0 => None,
-            1 => Some(
-                "That leaves out a doubtful reading: take it again first, see Notes.".to_owned(),
-            ),
+            1 => Some("One reading is doubtful: take it again first, see Notes.".to_owned()),
             n => Some(format!(
-                "That leaves out {n} doubtful readings: take them again first, see Notes."
+                "{n} readings are doubtful: take them again first, see Notes."
             )),
         };
         expected
             .into_iter()
-            .chain(left_out)
+            .chain(doubtful)
             .chain(self.at_readings())
             .collect()
     }
@@ -67,7 +65,7 @@ impl Page<'_> {
     fn verdict(&self, expectation: &Expectation, size: f64) -> String {
         let chance = expectation.chance(size);
         let word = match chance {
-            // What leaves out a reading that may be right is not called safe.
+            // What hangs on a doubtful reading is not called safe.
             c if c >= SAFE && expectation.doubted.is_empty() => "safe",
             c if c >= 0.5 => "likely",
             c if c >= 0.1 => "unlikely",

@@ -42,8 +42,8 @@ impl Page<'_> {
         let off = (d.reading - d.expected).abs();
         let [x, y] = d.place.map(|mm| self.number(mm, Rounding::Nearest));
         format!(
-            "Read again: {} is {}, {} off what the other readings expect ({}). The expected thickness leaves it out; \
-             --without \"{x}, {y}\" leaves it out of everything.",
+            "Read again: {} is {}, {} off what the other readings expect ({}). The expected thickness counts it only so \
+             far as it may be right; --without \"{x}, {y}\" leaves it out of everything.",
             self.reading(d.what, d.place),
             self.near(d.reading),
             self.near(off),
