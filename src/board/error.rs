@@ -10,6 +10,8 @@ pub enum BoardError {
     NoHeights,
     /// Nothing says how thick the board is.
     NoThickness,
+    /// Nothing says how far the board reaches along this side: no height was read, and its size is not stated.
+    NoSize(Side),
     /// A thickness of nothing or less.
     ThicknessNotPositive(f64),
     /// The readings reach over more than the board's stated size.
@@ -48,6 +50,13 @@ impl BoardError {
                 "nothing says how thick the board is: give --thickness (one number), \
                 --calipers (a file of x, y and thickness) or --down (a grid of the down face)"
                     .to_owned()
+            }
+            Self::NoSize(side) => {
+                let (far, example) = match side {
+                    Side::Length => ("long", "length = \"6'\""),
+                    Side::Width => ("wide", "width = \"7-1/2\""),
+                };
+                format!("nothing says how {far} the board is: write it at the top, as {example}")
             }
             Self::ThicknessNotPositive(found) => {
                 format!(

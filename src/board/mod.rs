@@ -155,6 +155,8 @@ impl Board {
         let mut faults = particulars.faults();
         let everywhere = particulars.places();
         let mut assumptions = Vec::new();
+        // Gauges are held anywhere between the ends; only heights reach from one to the other.
+        let heights = !particulars.up.is_empty() || !particulars.set_ups.is_empty();
         let mut extent = |side: Side, stated: Option<f64>| {
             let axis = if side == Side::Length { 0 } else { 1 };
             let along = everywhere.iter().map(|p| p[axis]);
@@ -162,7 +164,9 @@ impl Board {
             let high = along.fold(f64::NEG_INFINITY, f64::max);
             let span = high - low;
             let Some(stated) = stated else {
-                if low > 0.0 {
+                if !heights && !particulars.gauged.is_empty() {
+                    faults.push(BoardError::NoSize(side));
+                } else if low > 0.0 {
                     assumptions.push(Assumption::EndsAtReadings(side));
                 }
                 return (low, span);

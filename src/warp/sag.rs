@@ -19,3 +19,28 @@ pub fn sag(length: f64, thickness: f64) -> f64 {
     let metres = 5.0 * DENSITY * GRAVITY * length.powi(4) / (32.0 * ELASTICITY * thickness.powi(2));
     1000.0 * metres
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The bending moment integrated twice, step by step.
+    #[test]
+    fn a_beam_sags_as_its_moments_bend_it() {
+        let (length, thickness) = (2.0, 0.025);
+        let weight = DENSITY * GRAVITY * thickness;
+        let stiffness = ELASTICITY * thickness * thickness * thickness / 12.0;
+        let steps = 20_000;
+        let step = length / f64::from(steps);
+        // From the middle, where it lies level, to an end.
+        let (mut slope, mut rise) = (0.0, 0.0);
+        for i in 0..steps / 2 {
+            let x = length / 2.0 - (f64::from(i) + 0.5) * step;
+            slope += weight * x * (length - x) / 2.0 / stiffness * step;
+            rise += (slope - weight * x * (length - x) / 4.0 / stiffness * step) * step;
+        }
+        let sagged = sag(1000.0 * length, 1000.0 * thickness);
+        assert!((1000.0 * rise - sagged).abs() < 1e-3, "{rise} {sagged}");
+        assert_eq!(sag(1000.0, 0.0), 0.0);
+    }
+}
