@@ -421,4 +421,7 @@ pub(crate) fn record() -> impl Strategy<Value = Record> {
                 }
             },
         )
+        .prop_filter("an empty file is a fault", |record| {
+            *record != Record::default()
+        })
 }

@@ -13,8 +13,8 @@ const QUOTES: &str = "\"\"\"";
 
 /// A board file that reads back as an equal record, lengths in the record's unit where that can be exact.
 ///
-/// What no board file can hold does not come back: a size that is not above zero, a place off the board, NaN, words
-/// that are blank or run over several lines.
+/// What no board file can hold does not come back: a record of nothing (an empty file is a fault), a size that is not
+/// above zero, a place off the board, NaN, words that are blank or run over several lines.
 #[must_use]
 pub fn write_board(record: &Record) -> String {
     let unit = record.unit;
