@@ -25,7 +25,9 @@ mod fault;
 mod gauge;
 mod grid;
 mod header;
+mod nearest;
 mod number;
+mod parts;
 mod probe;
 mod record;
 mod rows;
@@ -35,6 +37,7 @@ mod table;
 pub use board_file::{Addition, add_to_board, read_board, write_board};
 pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
+pub use parts::{Part, PartList};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 
 use crate::length::Unit;
@@ -150,15 +153,51 @@ pub fn read_calipers(bytes: &[u8], file: &str, unit: Option<Unit>) -> Result<Cal
     })
 }
 
+/// Reads the parts list in the `bytes` of a file whose header names part, count, length, width and thickness. `unit` is
+/// that of sizes for which neither they nor the header name one; `file` is its name in messages.
+///
+/// # Errors
+///
+/// All [`Faults`] of the file, each with its line, its cell and the part.
+///
+/// # Example
+///
+/// ```
+/// use outwind::readings::read_parts;
+///
+/// let list = "part,  count, length_in, width_in, thickness_in, match\n\
+///             leg,   4,     28-1/2,    2-1/2,    2,\n\
+///             apron, 2,     40,        4,        7/8,          front\n";
+/// let list = read_parts(list.as_bytes(), "table.csv", None)?;
+/// assert_eq!((list.parts[0].count, list.parts[0].length), (4, 723.9));
+/// assert_eq!(list.parts[1].from_one_board.as_deref(), Some("front"));
+/// # Ok::<(), outwind::readings::Faults>(())
+/// ```
+pub fn read_parts(bytes: &[u8], file: &str, unit: Option<Unit>) -> Result<PartList, Faults> {
+    read_text(bytes, file, |text, faults| parts::read(text, unit, faults))
+}
+
 /// Decodes a file, cuts it into cells and hands them to `reader`, which reports a fault wherever it returns `None`.
 fn read<T>(
     bytes: &[u8],
     file: &str,
     reader: impl FnOnce(Table<'_>, &mut Collector) -> Option<T>,
 ) -> Result<T, Faults> {
+    read_text(bytes, file, |text, faults| {
+        let table = Table::open(text, faults)?;
+        reader(table, faults)
+    })
+}
+
+/// Decodes a file and hands its text to `reader`, which reports a fault wherever it returns `None`.
+fn read_text<T>(
+    bytes: &[u8],
+    file: &str,
+    reader: impl FnOnce(&str, &mut Collector) -> Option<T>,
+) -> Result<T, Faults> {
     let mut faults = Collector::default();
     let read = match decode::decode(bytes) {
-        Ok(text) => Table::open(&text, &mut faults).and_then(|table| reader(table, &mut faults)),
+        Ok(text) => reader(&text, &mut faults),
         Err(problem) => {
             faults.file(problem);
             None

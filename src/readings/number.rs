@@ -4,11 +4,12 @@ use super::fault::{Collector, Problem, Site, visible};
 use super::suspect;
 use crate::length::{self, DecimalMark, Unit, Written};
 
-/// What a number is: that of a reading may be left out, that of its place may not.
+/// What a number is: that of a reading may be left out, that of its place and the size of a part may not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Role {
     Place,
     Reading,
+    Size,
 }
 
 /// Reads the numbers of a file and remembers what they show.

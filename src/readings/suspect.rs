@@ -35,6 +35,7 @@ pub(super) fn problem(text: &str, role: Role, delimiter: u8, error: &LengthError
     let blank = match role {
         Role::Reading => "leave the cell of a reading that was not taken blank",
         Role::Place => "write where the readings were taken",
+        Role::Size => "write the finished size",
     };
     if text.contains(['\n', '\r']) {
         let fix = "close its quote, and write quotes inside it twice";
@@ -43,7 +44,7 @@ pub(super) fn problem(text: &str, role: Role, delimiter: u8, error: &LengthError
     if is_error_value(text) {
         let fix = match role {
             Role::Reading => "repair it in the spreadsheet, or leave the cell blank",
-            Role::Place => "repair it in the spreadsheet",
+            Role::Place | Role::Size => "repair it in the spreadsheet",
         };
         return Problem::new("a formula that failed", fix);
     }

@@ -7,7 +7,7 @@ use super::rows::{Row, Rows};
 
 /// The delimiters that spreadsheets write. Of two that fit equally well the earlier one holds: a tab is never typed in
 /// a cell, and a comma may be a decimal comma.
-const DELIMITERS: [u8; 3] = [b'\t', b';', b','];
+pub(super) const DELIMITERS: [u8; 3] = [b'\t', b';', b','];
 
 /// A text cut into rows, with the header that names its columns, if it has one.
 #[derive(Debug)]
@@ -79,7 +79,7 @@ impl<'t> Table<'t> {
 }
 
 /// The delimiter that a first line such as `sep=;` gives, and the text after it. Spreadsheets do not show that line.
-fn separator_line<'t>(
+pub(super) fn separator_line<'t>(
     text: &'t str,
     faults: &mut Collector,
 ) -> Option<(Option<u8>, &'t str, Site)> {

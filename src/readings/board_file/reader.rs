@@ -2,11 +2,11 @@
 
 use std::ops::Range;
 
-use super::keys::nearest;
 use super::source::Source;
 use super::tree::{Node, Table, Value};
 use crate::length::{self, DecimalMark, LengthError, Unit, Written};
 use crate::readings::fault::{Collector, Problem, visible};
+use crate::readings::nearest::nearest;
 use crate::readings::{Face, Faults};
 
 /// Fetches a readings file that the board file names.
