@@ -31,14 +31,19 @@ mod parts;
 mod probe;
 mod record;
 mod rows;
+mod shop_file;
 mod suspect;
 mod table;
+mod toml;
 
 pub use board_file::{Addition, add_to_board, read_board, write_board};
 pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
 pub use parts::{Part, PartList};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
+pub use shop_file::{
+    AllowancesRecord, MachineRecord, MovementRecord, PriceRecord, SawRecord, ShopRecord, read_shop,
+};
 
 use crate::length::Unit;
 use fault::Collector;

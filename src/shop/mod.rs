@@ -1,27 +1,131 @@
-//! What a shop has and wants: for now, the thicknesses it usually finishes to.
+//! What a shop has and wants: its machines with their limits, kerfs, allowances, how wood moves in it, prices, and the
+//! thicknesses to which it usually finishes.
 
-use crate::length::{Length, Unit};
+mod machines;
+mod prices;
+mod thicknesses;
 
-/// Finished thicknesses in inches: hardwood surfaced two sides and the whole sizes cut from it (common practice;
-/// the surfaced sizes of four-quarter to twelve-quarter stock after the rules of the National Hardwood Lumber
-/// Association, those of 6/4, 10/4 and 12/4 from memory).
-const INCHES: [f64; 16] = [
-    0.25, 0.375, 0.5, 0.625, 0.75, 0.8125, 0.875, 1.0, 1.0625, 1.25, 1.3125, 1.5, 1.75, 2.0, 2.25,
-    2.75,
-];
+pub use machines::{Jointer, Planer, Saw, Sled};
+pub use prices::Price;
+pub use thicknesses::usual_thicknesses;
 
-/// Finished thicknesses in millimetres (common practice).
-const MILLIMETRES: [f64; 16] = [
-    6.0, 8.0, 10.0, 12.0, 15.0, 18.0, 20.0, 22.0, 25.0, 27.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0,
-];
+use crate::length::Unit;
+use crate::readings::ShopRecord;
 
-/// The thicknesses that a shop usually finishes to, ascending, in the measure of `unit`.
-#[must_use]
-pub fn usual_thicknesses(unit: Unit) -> Vec<Length> {
-    match unit {
-        Unit::Inch | Unit::Foot => INCHES.iter().map(|&t| Length::from_inches(t)).collect(),
-        Unit::Millimetre | Unit::Centimetre | Unit::Metre => {
-            MILLIMETRES.iter().map(|&t| Length::from_mm(t)).collect()
+const INCH: f64 = 25.4;
+
+/// One shop, lengths in millimetres. Its defaults are common practice unless they say otherwise.
+///
+/// ```
+/// use outwind::readings::read_shop;
+/// use outwind::shop::Shop;
+///
+/// let record = read_shop(b"[planer]\nroller-gap = \"12 in\"", "shop.toml", None)?;
+/// let shop = Shop::new(&record);
+/// assert_eq!(shop.saw.rip_kerf, 3.175);
+/// assert!((shop.shortest_piece() - 14.0 * 25.4).abs() < 1e-9);
+/// # Ok::<(), outwind::readings::Faults>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shop {
+    /// The unit in which it writes, if it says so.
+    pub unit: Option<Unit>,
+    /// Its saws.
+    pub saw: Saw,
+    /// What it cuts pieces larger than their parts.
+    pub allowances: Allowances,
+    /// Its jointer, if it has one.
+    pub jointer: Option<Jointer>,
+    /// Its planer, if it has one.
+    pub planer: Option<Planer>,
+    /// Its router sled; none unless it says so.
+    pub sled: Option<Sled>,
+    /// How far wood warps when it is cut.
+    pub movement: Movement,
+    /// The money in which prices stand.
+    pub currency: Option<String>,
+    /// What its boards cost.
+    pub prices: Vec<Price>,
+}
+
+/// What a shop cuts pieces larger than their parts, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Allowances {
+    /// Off each end of a board, first. 1/8 in, the least that is usual: more would write off sound wood unseen, and a
+    /// check is a place to avoid.
+    pub end_trim: f64,
+    /// A piece over its part, lengthwise. 1 in, of the usual 1/2 to 2 in.
+    pub over_length: f64,
+    /// A piece over its part, across. 3/8 in, of the usual 1/4 to 1/2 in.
+    pub over_width: f64,
+    /// Off one edge that is jointed for a glue line. 3/32 in: 1/8 to 1/4 in for both edges are usual.
+    pub jointing: f64,
+    /// Width lost in a glue line beside jointing. None.
+    pub glue_line: f64,
+    /// Off each half of a resawn piece, which cups. 3/16 in, of the usual 1/8 to 1/4 in.
+    pub resaw_clean_up: f64,
+    /// The shortest offcut that is kept. 12 in, as shorter ones go over no machine.
+    pub useful_offcut: f64,
+}
+
+/// How far wood warps when cutting sets its tension free, of either sense: standard deviations in mm, which grow with the
+/// square of length and width as a constant curvature does. Our own assumption for wood that was dried well.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Movement {
+    /// Bow of a piece 1 m long. 0.3 mm.
+    pub bow: f64,
+    /// Cup of a piece 200 mm wide. 0.15 mm.
+    pub cup: f64,
+}
+
+impl Shop {
+    /// The shop that a shop file describes; what the file leaves out is as usual.
+    #[must_use]
+    pub fn new(record: &ShopRecord) -> Self {
+        let told = &record.allowances;
+        Self {
+            unit: record.unit,
+            saw: Saw::new(&record.saw),
+            allowances: Allowances {
+                end_trim: told.end_trim.unwrap_or(INCH / 8.0),
+                over_length: told.over_length.unwrap_or(INCH),
+                over_width: told.over_width.unwrap_or(3.0 / 8.0 * INCH),
+                jointing: told.jointing.unwrap_or(3.0 / 32.0 * INCH),
+                glue_line: told.glue_line.unwrap_or(0.0),
+                resaw_clean_up: told.resaw_clean_up.unwrap_or(3.0 / 16.0 * INCH),
+                useful_offcut: told.useful_offcut.unwrap_or(12.0 * INCH),
+            },
+            jointer: Jointer::new(&record.jointer),
+            planer: Planer::new(&record.planer),
+            sled: Sled::new(&record.sled),
+            movement: Movement {
+                bow: record.movement.bow.unwrap_or(0.3),
+                cup: record.movement.cup.unwrap_or(0.15),
+            },
+            currency: record.currency.clone(),
+            prices: record.prices.iter().map(Price::new).collect(),
         }
+    }
+
+    /// The shortest piece that goes over every machine that it has.
+    #[must_use]
+    pub fn shortest_piece(&self) -> f64 {
+        let jointer = self.jointer.map_or(0.0, |jointer| jointer.min_length);
+        let planer = self.planer.map_or(0.0, |planer| planer.min_length);
+        jointer.max(planer)
+    }
+
+    /// What a board foot costs of a wood that is `thickness` mm thick when it is rough: the price that says most about it,
+    /// its species before its thickness. None where no price fits.
+    #[must_use]
+    pub fn per_board_foot(&self, species: Option<&str>, thickness: f64) -> Option<f64> {
+        prices::of(&self.prices, species, thickness)
+    }
+}
+
+impl Default for Shop {
+    /// A usual shop.
+    fn default() -> Self {
+        Self::new(&ShopRecord::default())
     }
 }

@@ -3,13 +3,14 @@
 use super::exact::cell;
 use super::gauges::Kind;
 use super::insert::{Edit, Layout};
-use super::reader::Reader;
-use super::source::Source;
-use super::tree::{Node, Table, Value};
+use super::record;
 use super::write_gauge::{Usual, braces, lines};
-use super::{record, syntax};
 use crate::length::Unit;
 use crate::readings::fault::{Collector, Problem};
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::source::Source;
+use crate::readings::toml::syntax;
+use crate::readings::toml::tree::{Node, Table, Value};
 use crate::readings::{Caliper, Face, Faults, Gauge, Record};
 
 /// A reading to be added to a board file, millimetres.
@@ -50,7 +51,7 @@ pub fn add_to_board(text: &str, file: &str, addition: &Addition) -> Result<Strin
     } else {
         record(text, file, unit, None)?
     };
-    let source = Source::new(text);
+    let source = Source::new(text, super::KIND);
     let table = syntax::parse(&source, &mut Collector::default()).unwrap_or_default();
     let unit = table.get("unit").and(before.unit);
     let usual = Usual::of(&Record { unit, ..before });
@@ -182,7 +183,7 @@ fn set_of<'n>(source: &Source<'_>, node: &'n Node, face: Face) -> Result<Set<'n>
     let mut reader = Reader::new(source, None, None);
     let of_face = sets.iter().rev().find(|set| match &set.value {
         Value::Table(table) => {
-            let place = super::reader::Place {
+            let place = Place {
                 table,
                 span: &set.span,
                 name: "",

@@ -3,10 +3,8 @@
 use super::heights::THICKEST_MM;
 use super::keys;
 use super::outline::Outline;
-use super::reader::{Place, Reader};
-use super::tree::{Node, Table, Value};
-use crate::length::Unit;
-use crate::readings::fault::visible;
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::{Table, Value};
 use crate::readings::{About, Avoid, Edge, Face, Record, Survey};
 
 /// No board is longer or wider than these, mm: beyond them a unit has slipped.
@@ -19,11 +17,7 @@ const WETTEST: f64 = 250.0;
 impl Reader<'_, '_> {
     /// All that the file holds; where a fault was found, as far as it could be read.
     pub(super) fn record(&mut self, table: &Table) -> Record {
-        let top = Place {
-            table,
-            span: &(0..0),
-            name: "",
-        };
+        let top = Self::top(table);
         self.check_keys(top, keys::BOARD);
         let unit = self.own_unit(top);
         let mut outline = Outline::default();
@@ -53,29 +47,6 @@ impl Reader<'_, '_> {
             avoid,
             surveys,
         }
-    }
-
-    /// The unit that the file names; numbers without one take it from here on.
-    fn own_unit(&mut self, top: Place<'_>) -> Option<Unit> {
-        let node = top.table.get("unit")?;
-        let Value::Text(text) = &node.value else {
-            self.unit_broken = true;
-            self.wrong_sort(
-                node,
-                "unit",
-                "a unit",
-                "write unit = \"in\" or unit = \"mm\"",
-            );
-            return None;
-        };
-        let unit = Unit::named(text);
-        if unit.is_none() {
-            self.unit_broken = true;
-            let wrong = format!("\"{}\" is not a unit known here", visible(text));
-            self.fault(&node.span, "unit", wrong, "write in, ft, mm, cm or m");
-        }
-        self.unit = unit.or(self.unit);
-        unit
     }
 
     fn about(&mut self, top: Place<'_>) -> About {
@@ -207,24 +178,6 @@ impl Reader<'_, '_> {
         }
         surveys.sort_by(|a, b| a.date.cmp(&b.date));
         surveys
-    }
-
-    /// The tables of a key, one or several.
-    fn nodes<'n>(&mut self, top: Place<'n>, key: &str) -> &'n [Node] {
-        let Some(node) = top.table.get(key) else {
-            return &[];
-        };
-        let fix = format!("begin it with a line [[{key}]]");
-        let nodes = match &node.value {
-            Value::List(nodes) => nodes.as_slice(),
-            _ => std::slice::from_ref(node),
-        };
-        for node in nodes {
-            if !matches!(node.value, Value::Table(_)) {
-                self.wrong_sort(node, key, "a table", &fix);
-            }
-        }
-        nodes
     }
 
     fn survey(&mut self, place: Place<'_>, outline: &mut Outline) -> Survey {

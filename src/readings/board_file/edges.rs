@@ -1,11 +1,11 @@
 //! Where the edges of a board lie that is not a rectangle.
 
 use super::outline::Outline;
-use super::reader::{Place, Reader, read_length};
 use super::text_table::{cells, one_fault};
-use super::tree::Value;
 use crate::length::Unit;
 use crate::readings::fault::{Collector, Problem, Site};
+use crate::readings::toml::reader::{Place, Reader, read_length};
+use crate::readings::toml::tree::Value;
 use crate::readings::{EdgesAt, Faults};
 
 /// The columns in the order in which they are written.

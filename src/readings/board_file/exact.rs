@@ -1,7 +1,7 @@
 //! Numbers and texts as a board file holds them, exact: what is written reads back the same.
 
-use super::reader::read_length;
 use crate::length::{Length, Notation, Rounding, Unit};
+use crate::readings::toml::reader::read_length;
 
 /// The finest fraction of an inch that is written as one.
 const FINEST: Notation = Notation::Fraction { denominator: 128 };

@@ -3,9 +3,9 @@
 use std::ops::Range;
 
 use super::outline::Outline;
-use super::reader::{Place, Reader};
-use super::tree::{Node, Value};
 use crate::length::Written;
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::{Node, Value};
 use crate::readings::{Gauge, Gauged, Rest};
 
 /// Error of a gap read by rule or feeler gauge, and of a sliver over sticks, one standard deviation, mm: common

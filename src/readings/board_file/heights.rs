@@ -1,9 +1,9 @@
 //! Heights and caliper readings: tables in text or in files that the board file names.
 
 use super::keys;
-use super::reader::{Place, Reader};
 use super::text_table::Text;
-use super::tree::{Node, Table, Value};
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::{Node, Table, Value};
 use crate::readings::{
     Calipers, Face, HeightSet, Heights, Layout, Settings, heights_of, read_calipers,
 };

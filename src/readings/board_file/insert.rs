@@ -3,13 +3,13 @@
 use std::ops::Range;
 
 use super::exact::cell;
-use super::reader::read_length;
-use super::source::Source;
 use super::text_table::{cells, content_start};
-use super::tree::{Node, Table, Value};
 use crate::length::Unit;
 use crate::readings::fault::Problem;
 use crate::readings::header::corner_unit;
+use crate::readings::toml::reader::read_length;
+use crate::readings::toml::source::Source;
+use crate::readings::toml::tree::{Node, Table, Value};
 
 /// Places nearer than this are the same, mm.
 const SAME_MM: f64 = 1e-6;

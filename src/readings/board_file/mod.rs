@@ -2,7 +2,6 @@
 
 mod addition;
 mod board;
-mod brackets;
 mod edges;
 mod exact;
 mod gauges;
@@ -10,28 +9,24 @@ mod heights;
 mod insert;
 mod keys;
 mod outline;
-mod reader;
-mod slips;
-mod source;
 mod sticks;
 mod straightedge;
-mod syntax;
 mod text_table;
-mod tree;
-mod values;
 mod write;
 mod write_gauge;
 
 use crate::length::Unit;
-use crate::readings::fault::{Collector, Problem};
+use crate::readings::toml::reader::{Load, Reader};
+use crate::readings::toml::source::{Kind, Source};
+use crate::readings::toml::{self, syntax};
 use crate::readings::{Faults, Record};
 pub use addition::{Addition, add_to_board};
-use reader::{Load, Reader};
-use source::Source;
 pub use write::write_board;
 
-/// The most bytes of a board file: 2 MB, far more than anyone types.
-const LONGEST: usize = 2 << 20;
+const KIND: Kind = Kind {
+    name: "board file",
+    tables: &keys::TABLES,
+};
 
 /// What to do about a file that says nothing.
 const NOTHING_KNOWN: &str = "write what is known of the board, as length = \"6'\"";
@@ -70,14 +65,7 @@ pub fn read_board(
     unit: Option<Unit>,
     load: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>,
 ) -> Result<Record, Faults> {
-    let text = text(bytes).map_err(|(line, problem)| {
-        let mut faults = Collector::default();
-        let source = Source::new("");
-        let (mut site, mut fault) = source.fault(&(0..0), "", problem);
-        (site.line, fault.line) = (line, Some(line));
-        faults.told(site, fault);
-        faults.faults(file)
-    })?;
+    let text = toml::text(bytes, file, KIND, NOTHING_KNOWN)?;
     record(text, file, unit, Some(load))
 }
 
@@ -88,7 +76,7 @@ fn record(
     unit: Option<Unit>,
     load: Option<Load<'_>>,
 ) -> Result<Record, Faults> {
-    let source = Source::new(text);
+    let source = Source::new(text, KIND);
     let whole = load.is_some();
     let mut reader = Reader::new(&source, unit, load);
     let table = syntax::parse(&source, &mut reader.faults);
@@ -99,33 +87,4 @@ fn record(
     let record = table.map(|table| reader.record(&table)).unwrap_or_default();
     reader.finish(file)?;
     Ok(record)
-}
-
-/// The text of a file, without a byte-order mark; or the line that is none, and what is wrong with it.
-fn text(bytes: &[u8]) -> Result<&str, (u64, Problem)> {
-    const SAVE: &str = "save it as plain text in UTF-8";
-    if bytes.len() > LONGEST {
-        let wrong = "the file is larger than 2 MB: no board file";
-        return Err((
-            1,
-            Problem::new(wrong, "keep long readings in a CSV file, and name it here"),
-        ));
-    }
-    if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
-        return Err((1, Problem::new("the file is UTF-16 text", SAVE)));
-    }
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let before = &bytes[..error.valid_up_to()];
-        let line = 1 + before.iter().filter(|byte| **byte == b'\n').count() as u64;
-        (line, Problem::new("a character that is not UTF-8", SAVE))
-    })?;
-    if text.contains('\r') && !text.contains('\n') {
-        let fix = "save it with the line ends of today's systems";
-        return Err((1, Problem::new("its lines end in carriage returns", fix)));
-    }
-    if text.trim().is_empty() {
-        return Err((1, Problem::new("the file is empty", NOTHING_KNOWN)));
-    }
-    Ok(text)
 }

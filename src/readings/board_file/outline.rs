@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use super::reader::{Place, Reader};
-use super::tree::{Node, Value};
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::{Node, Value};
 use crate::readings::{Edge, EdgesAt};
 
 /// A place this far outside the board is still on it, mm: a tape read at its very end.

@@ -2,9 +2,9 @@
 
 use super::keys;
 use super::outline::Outline;
-use super::reader::{Place, Reader};
-use super::tree::{Node, Value};
 use crate::length::Written;
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::{Node, Value};
 use crate::readings::{Aligned, CornerGap, Edge, EdgeGap, Face, Gauge, Rest, Sticks};
 
 impl Reader<'_, '_> {

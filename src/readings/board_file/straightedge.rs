@@ -3,9 +3,9 @@
 use super::gauges::Kind;
 use super::keys;
 use super::outline::Outline;
-use super::reader::{Place, Reader};
-use super::tree::Node;
 use crate::length::Written;
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::Node;
 use crate::readings::{Edge, Face, Gauge, Rest, Straightedge};
 
 /// A place named for a reading may be this far off the straightedge, mm.

@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
-use super::reader::{Place, Reader};
-use super::tree::{Node, Value};
 use crate::length::Unit;
 use crate::readings::fault::{Collector, Problem, visible};
+use crate::readings::toml::reader::{Place, Reader};
+use crate::readings::toml::tree::{Node, Value};
 use crate::readings::{Fault, Faults};
 
 /// The text of a table and where it stands.

@@ -5,7 +5,7 @@ use crate::length::Unit;
 use crate::readings::fault::visible;
 
 /// What is wrong with a value that begins with a quote; `rest` is what follows it.
-pub(super) fn quoted(value: &str, rest: &str) -> Option<(&'static str, String)> {
+pub(in crate::readings) fn quoted(value: &str, rest: &str) -> Option<(&'static str, String)> {
     let quote = &value[..1];
     let inside = rest.trim_end_matches(['"', '\'']);
     if value.starts_with("\"\"\"") || value.starts_with("'''") {
@@ -38,7 +38,7 @@ pub(super) fn quoted(value: &str, rest: &str) -> Option<(&'static str, String)> 
 }
 
 /// What is wrong with a value without quotes.
-pub(super) fn bare(value: &str) -> Option<(&'static str, String)> {
+pub(in crate::readings) fn bare(value: &str) -> Option<(&'static str, String)> {
     if value.starts_with(['[', '{']) {
         return None;
     }

@@ -1,42 +1,53 @@
-//! The text of a board file, and how a piece of it is shown under a message.
+//! The text of a file, and how a piece of it is shown under a message.
 
 use std::ops::Range;
 
+use super::keys::Keys;
 use crate::readings::fault::{Fault, Problem, Shown, Site};
 
 /// The most characters of a line that are shown, so that a message fits 80 columns.
 const SHOWN: usize = 70;
 
+/// A kind of file.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::readings) struct Kind {
+    /// What it is called in messages, such as `board file`.
+    pub(in crate::readings) name: &'static str,
+    /// Its tables, the top first: a key that strayed is looked for in all of them.
+    pub(in crate::readings) tables: &'static [Keys],
+}
+
 /// A text with the starts of its lines.
 #[derive(Debug)]
-pub(super) struct Source<'t> {
-    pub(super) text: &'t str,
+pub(in crate::readings) struct Source<'t> {
+    pub(in crate::readings) text: &'t str,
+    pub(in crate::readings) kind: Kind,
     starts: Vec<usize>,
 }
 
 impl<'t> Source<'t> {
-    pub(super) fn new(text: &'t str) -> Self {
+    pub(in crate::readings) fn new(text: &'t str, kind: Kind) -> Self {
         let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
         let starts = std::iter::once(0)
             .chain(ends.map(|(at, _)| at + 1))
             .collect();
-        Self { text, starts }
+        Self { text, kind, starts }
     }
 
     /// The piece of the text; nothing where there is none.
-    pub(super) fn piece(&self, span: &Range<usize>) -> &'t str {
+    pub(in crate::readings) fn piece(&self, span: &Range<usize>) -> &'t str {
         self.text.get(span.clone()).unwrap_or_default()
     }
 
     /// The line, from 0, that holds the byte at `at`.
-    pub(super) fn line_of(&self, at: usize) -> usize {
+    pub(in crate::readings) fn line_of(&self, at: usize) -> usize {
         self.starts
             .partition_point(|start| *start <= at)
             .saturating_sub(1)
     }
 
     /// Where a line lies, without its end; empty after the last one.
-    pub(super) fn line(&self, line: usize) -> Range<usize> {
+    pub(in crate::readings) fn line(&self, line: usize) -> Range<usize> {
         let start = self.starts.get(line).copied().unwrap_or(self.text.len());
         let end = self
             .starts
@@ -47,7 +58,7 @@ impl<'t> Source<'t> {
     }
 
     /// A fault of a piece of the text: where it stands among the others, and its message.
-    pub(super) fn fault(
+    pub(in crate::readings) fn fault(
         &self,
         span: &Range<usize>,
         place: &str,

@@ -11,7 +11,7 @@ use crate::readings::fault::{Collector, Problem};
 const MOST_SLIPS: usize = 20;
 
 /// The tree of a text; nothing where so much is wrong with it that it cannot be read on, which is reported.
-pub(super) fn parse(source: &Source<'_>, faults: &mut Collector) -> Option<Table> {
+pub(in crate::readings) fn parse(source: &Source<'_>, faults: &mut Collector) -> Option<Table> {
     let mut text = source.text.to_owned();
     let mut holes = Vec::new();
     let mut torn = false;

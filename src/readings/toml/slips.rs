@@ -9,16 +9,16 @@ use crate::readings::fault::visible;
 
 /// A slip in the writing.
 #[derive(Debug)]
-pub(super) struct Slip {
-    pub(super) span: Range<usize>,
-    pub(super) wrong: String,
-    pub(super) fix: String,
-    pub(super) repair: Repair,
+pub(in crate::readings) struct Slip {
+    pub(in crate::readings) span: Range<usize>,
+    pub(in crate::readings) wrong: String,
+    pub(in crate::readings) fix: String,
+    pub(in crate::readings) repair: Repair,
 }
 
 /// How the text is patched so that the rest can be read.
 #[derive(Debug)]
-pub(super) enum Repair {
+pub(in crate::readings) enum Repair {
     /// A value that stands here cannot be told.
     Value(Range<usize>),
     /// The space here should be a comma.
@@ -32,7 +32,12 @@ pub(super) enum Repair {
 }
 
 /// The slip at `at` of `text`, which is the source with earlier slips patched over. `message` is the parser's.
-pub(super) fn slip(source: &Source<'_>, text: &str, at: &Range<usize>, message: &str) -> Slip {
+pub(in crate::readings) fn slip(
+    source: &Source<'_>,
+    text: &str,
+    at: &Range<usize>,
+    message: &str,
+) -> Slip {
     let told = |span: Range<usize>, wrong: &str, fix: String, repair| Slip {
         span,
         wrong: wrong.to_owned(),
@@ -43,7 +48,7 @@ pub(super) fn slip(source: &Source<'_>, text: &str, at: &Range<usize>, message: 
         let fix = "give readings alone as a file that ends in .csv";
         return told(
             first,
-            "this is no board file: no line says key = value",
+            &format!("this is no {}: no line says key = value", source.kind.name),
             fix.to_owned(),
             Repair::None,
         );
@@ -96,7 +101,7 @@ pub(super) fn slip(source: &Source<'_>, text: &str, at: &Range<usize>, message: 
     of_line(source, start..line.end, at)
 }
 
-/// The first line of a file that is not a board file at all: a table of readings, or another program's.
+/// The first line of a file that is of another kind altogether: a table of readings, or another program's.
 fn first_row_of_readings(source: &Source<'_>) -> Option<Range<usize>> {
     if source.text.contains('=') {
         return None;
@@ -117,7 +122,11 @@ fn twice(source: &Source<'_>, at: &Range<usize>, line: &Range<usize>) -> Slip {
     let key = visible(source.piece(at));
     let header = source.piece(line).trim_start().starts_with('[');
     let (wrong, fix, repair) = if header {
-        let fix = format!("write [[{key}]], in double brackets, each time");
+        let single = format!("[{key}]");
+        let fix = match source.kind.tables.iter().any(|table| table.of == single) {
+            true => format!("put all its keys under one {single}"),
+            false => format!("write [[{key}]], in double brackets, each time"),
+        };
         (format!("{key} is begun twice"), fix, Repair::None)
     } else {
         let one_line = !source.piece(line).contains(['{', '['])

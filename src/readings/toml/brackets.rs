@@ -1,15 +1,15 @@
-//! Which bracket or text is open at a place of a board file.
+//! Which bracket or text is open at a place of a file.
 
 /// Something that was opened and is not closed; where it opens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Open {
+pub(in crate::readings) enum Open {
     Bracket(usize),
     /// A text between three quotes.
     Text(usize),
 }
 
 impl Open {
-    pub(super) fn at(self) -> usize {
+    pub(in crate::readings) fn at(self) -> usize {
         match self {
             Self::Bracket(at) | Self::Text(at) => at,
         }
@@ -17,7 +17,7 @@ impl Open {
 }
 
 /// What is open last at `end`, if anything.
-pub(super) fn innermost_open(text: &str, end: usize) -> Option<Open> {
+pub(in crate::readings) fn innermost_open(text: &str, end: usize) -> Option<Open> {
     let bytes = text.as_bytes();
     let bytes = &bytes[..end.min(bytes.len())];
     let mut open = Vec::new();

@@ -9,37 +9,37 @@ use crate::readings::fault::{Collector, Problem, visible};
 use crate::readings::nearest::nearest;
 use crate::readings::{Face, Faults};
 
-/// Fetches a readings file that the board file names.
-pub(super) type Load<'l> = &'l mut dyn FnMut(&str) -> Result<Vec<u8>, String>;
+/// Fetches a readings file that a board file names.
+pub(in crate::readings) type Load<'l> = &'l mut dyn FnMut(&str) -> Result<Vec<u8>, String>;
 
 /// A reader at work.
-pub(super) struct Reader<'s, 'l> {
-    pub(super) source: &'s Source<'s>,
-    pub(super) faults: Collector,
+pub(in crate::readings) struct Reader<'s, 'l> {
+    pub(in crate::readings) source: &'s Source<'s>,
+    pub(in crate::readings) faults: Collector,
     /// The unit of numbers that name none.
-    pub(super) unit: Option<Unit>,
+    pub(in crate::readings) unit: Option<Unit>,
     /// The file's own unit could not be read, and that is reported.
-    pub(super) unit_broken: bool,
+    pub(in crate::readings) unit_broken: bool,
     /// The first number without any unit, what it is, and how many more there are.
     unitless: Option<(Range<usize>, String, usize)>,
     /// Where the last fault was told, and what was wrong: both ends of a straightedge may find the same.
     last: Option<(usize, String)>,
     /// Nothing where named files are to be passed over.
-    pub(super) load: Option<Load<'l>>,
+    pub(in crate::readings) load: Option<Load<'l>>,
 }
 
 /// Where a table stands and what it is called in messages.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Place<'p> {
-    pub(super) table: &'p Table,
-    pub(super) span: &'p Range<usize>,
+pub(in crate::readings) struct Place<'p> {
+    pub(in crate::readings) table: &'p Table,
+    pub(in crate::readings) span: &'p Range<usize>,
     /// Such as `straightedge 2`; empty at the top.
-    pub(super) name: &'p str,
+    pub(in crate::readings) name: &'p str,
 }
 
 impl Place<'_> {
     /// The name of one of its keys.
-    pub(super) fn key(&self, key: &str) -> String {
+    pub(in crate::readings) fn key(&self, key: &str) -> String {
         if self.name.is_empty() {
             key.to_owned()
         } else {
@@ -49,7 +49,11 @@ impl Place<'_> {
 }
 
 impl<'s, 'l> Reader<'s, 'l> {
-    pub(super) fn new(source: &'s Source<'s>, unit: Option<Unit>, load: Option<Load<'l>>) -> Self {
+    pub(in crate::readings) fn new(
+        source: &'s Source<'s>,
+        unit: Option<Unit>,
+        load: Option<Load<'l>>,
+    ) -> Self {
         Self {
             source,
             faults: Collector::default(),
@@ -62,7 +66,7 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// Reports a fault of a piece of the file.
-    pub(super) fn fault(
+    pub(in crate::readings) fn fault(
         &mut self,
         span: &Range<usize>,
         place: &str,
@@ -78,12 +82,12 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// Reports that a key which must be there is not.
-    pub(super) fn missing(&mut self, place: Place<'_>, key: &str, fix: &str) {
+    pub(in crate::readings) fn missing(&mut self, place: Place<'_>, key: &str, fix: &str) {
         self.fault(place.span, place.name, format!("{key} is missing"), fix);
     }
 
     /// The faults found, with the unit that is missing among them.
-    pub(super) fn finish(mut self, file: &str) -> Result<(), Faults> {
+    pub(in crate::readings) fn finish(mut self, file: &str) -> Result<(), Faults> {
         if let Some((span, place, more)) = self.unitless.take() {
             let wrong = match more {
                 0 => "no unit".to_owned(),
@@ -100,7 +104,7 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// Notes numbers without any unit.
-    pub(super) fn without_unit(&mut self, span: &Range<usize>, place: &str) {
+    pub(in crate::readings) fn without_unit(&mut self, span: &Range<usize>, place: &str) {
         if self.unit_broken {
             return;
         }
@@ -111,7 +115,13 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// Reports a value of another sort than `wanted`.
-    pub(super) fn wrong_sort(&mut self, node: &Node, place: &str, wanted: &str, fix: &str) {
+    pub(in crate::readings) fn wrong_sort(
+        &mut self,
+        node: &Node,
+        place: &str,
+        wanted: &str,
+        fix: &str,
+    ) {
         let found = match node.value {
             Value::Text(_) => "text",
             Value::Number => "a number",
@@ -129,8 +139,40 @@ impl<'s, 'l> Reader<'s, 'l> {
         );
     }
 
+    /// The table at the top of the file.
+    pub(in crate::readings) fn top(table: &Table) -> Place<'_> {
+        Place {
+            table,
+            span: &(0..0),
+            name: "",
+        }
+    }
+
+    /// The unit that the file names; numbers without one take it from here on.
+    pub(in crate::readings) fn own_unit(&mut self, top: Place<'_>) -> Option<Unit> {
+        let node = top.table.get("unit")?;
+        let Value::Text(text) = &node.value else {
+            self.unit_broken = true;
+            self.wrong_sort(
+                node,
+                "unit",
+                "a unit",
+                "write unit = \"in\" or unit = \"mm\"",
+            );
+            return None;
+        };
+        let unit = Unit::named(text);
+        if unit.is_none() {
+            self.unit_broken = true;
+            let wrong = format!("\"{}\" is not a unit known here", visible(text));
+            self.fault(&node.span, "unit", wrong, "write in, ft, mm, cm or m");
+        }
+        self.unit = unit.or(self.unit);
+        unit
+    }
+
     /// Words: text, or a bare number or date taken as text. Blank ones are none.
-    pub(super) fn words(&mut self, place: Place<'_>, key: &str) -> Option<String> {
+    pub(in crate::readings) fn words(&mut self, place: Place<'_>, key: &str) -> Option<String> {
         let node = place.table.get(key)?;
         let text = match &node.value {
             Value::Text(text) => text.trim(),
@@ -144,8 +186,26 @@ impl<'s, 'l> Reader<'s, 'l> {
         Some(text.to_owned()).filter(|text| !text.is_empty())
     }
 
+    /// The tables of a key, one or several.
+    pub(in crate::readings) fn nodes<'n>(&mut self, top: Place<'n>, key: &str) -> &'n [Node] {
+        let Some(node) = top.table.get(key) else {
+            return &[];
+        };
+        let fix = format!("begin it with a line [[{key}]]");
+        let nodes = match &node.value {
+            Value::List(nodes) => nodes.as_slice(),
+            _ => std::slice::from_ref(node),
+        };
+        for node in nodes {
+            if !matches!(node.value, Value::Table(_)) {
+                self.wrong_sort(node, key, "a table", &fix);
+            }
+        }
+        nodes
+    }
+
     /// `true` or `false`; false where it is not given.
-    pub(super) fn flag(&mut self, place: Place<'_>, key: &str) -> bool {
+    pub(in crate::readings) fn flag(&mut self, place: Place<'_>, key: &str) -> bool {
         let Some(node) = place.table.get(key) else {
             return false;
         };
@@ -166,7 +226,7 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// One of a few words.
-    pub(super) fn choice<T: Copy>(
+    pub(in crate::readings) fn choice<T: Copy>(
         &mut self,
         place: Place<'_>,
         key: &str,
@@ -177,7 +237,7 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// One of a few words.
-    pub(super) fn choice_of<T: Copy>(
+    pub(in crate::readings) fn choice_of<T: Copy>(
         &mut self,
         node: &Node,
         place: &str,
@@ -207,20 +267,20 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// A face, `default` where none is named.
-    pub(super) fn face(&mut self, place: Place<'_>, key: &str, default: Face) -> Face {
+    pub(in crate::readings) fn face(&mut self, place: Place<'_>, key: &str, default: Face) -> Face {
         let faces = [("up", Face::Up), ("down", Face::Down)];
         self.choice(place, key, &faces).unwrap_or(default)
     }
 
     /// A length above zero.
-    pub(super) fn size(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
+    pub(in crate::readings) fn size(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
         let node = place.table.get(key)?;
         let written = self.length_of(node, &place.key(key))?;
         self.above_zero(node, &place.key(key), written)
     }
 
     /// A length of zero or more.
-    pub(super) fn gap(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
+    pub(in crate::readings) fn gap(&mut self, place: Place<'_>, key: &str) -> Option<Written> {
         let node = place.table.get(key)?;
         let written = self.length_of(node, &place.key(key))?;
         if written.length.mm() < 0.0 {
@@ -236,7 +296,7 @@ impl<'s, 'l> Reader<'s, 'l> {
         Some(written)
     }
 
-    pub(super) fn above_zero(
+    pub(in crate::readings) fn above_zero(
         &mut self,
         node: &Node,
         place: &str,
@@ -257,7 +317,7 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     /// A length of any sign.
-    pub(super) fn length_of(&mut self, node: &Node, place: &str) -> Option<Written> {
+    pub(in crate::readings) fn length_of(&mut self, node: &Node, place: &str) -> Option<Written> {
         let text = match &node.value {
             Value::Text(text) => text.trim(),
             Value::Number => self.source.piece(&node.span),
@@ -283,7 +343,7 @@ impl<'s, 'l> Reader<'s, 'l> {
 }
 
 /// The length in a text; in millimetres where there is no unit at all, so that its other faults are told.
-pub(super) fn read_length(text: &str, unit: Option<Unit>) -> Result<Written, Problem> {
+pub(in crate::readings) fn read_length(text: &str, unit: Option<Unit>) -> Result<Written, Problem> {
     let unit = Some(unit.unwrap_or(Unit::Millimetre));
     // A comma is a decimal mark unless three digits follow: it may then part thousands.
     let decimals = text
@@ -319,7 +379,7 @@ fn problem(text: &str, error: &LengthError) -> Problem {
 }
 
 /// `"a", "b" or "c"`.
-pub(super) fn either(names: &[&str]) -> String {
+pub(in crate::readings) fn either(names: &[&str]) -> String {
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     match quoted.split_last() {
         Some((last, [])) => last.clone(),

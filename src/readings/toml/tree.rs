@@ -1,4 +1,4 @@
-//! A parsed board file as a tree in which every value and key knows its place.
+//! A parsed file as a tree in which every value and key knows its place.
 
 use std::ops::Range;
 
@@ -6,14 +6,14 @@ use toml_edit::{Item, Key, TableLike, Value as TomlValue};
 
 /// A value and where it stands.
 #[derive(Debug, Clone)]
-pub(super) struct Node {
-    pub(super) span: Range<usize>,
-    pub(super) value: Value,
+pub(in crate::readings) struct Node {
+    pub(in crate::readings) span: Range<usize>,
+    pub(in crate::readings) value: Value,
 }
 
 /// What a value is.
 #[derive(Debug, Clone)]
-pub(super) enum Value {
+pub(in crate::readings) enum Value {
     /// Text in quotes, as it reads.
     Text(String),
     /// A bare number; its text is the piece of the file.
@@ -30,33 +30,33 @@ pub(super) enum Value {
 
 /// A table with its keys in the order of the file.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Table {
-    pub(super) entries: Vec<Entry>,
+pub(in crate::readings) struct Table {
+    pub(in crate::readings) entries: Vec<Entry>,
 }
 
 /// A key and its value.
 #[derive(Debug, Clone)]
-pub(super) struct Entry {
+pub(in crate::readings) struct Entry {
     /// In lower case, with dashes between its words.
-    pub(super) key: String,
-    pub(super) key_span: Range<usize>,
-    pub(super) node: Node,
+    pub(in crate::readings) key: String,
+    pub(in crate::readings) key_span: Range<usize>,
+    pub(in crate::readings) node: Node,
 }
 
 impl Table {
     /// The first entry of this key.
-    pub(super) fn entry(&self, key: &str) -> Option<&Entry> {
+    pub(in crate::readings) fn entry(&self, key: &str) -> Option<&Entry> {
         self.entries.iter().find(|entry| entry.key == key)
     }
 
     /// The value of this key.
-    pub(super) fn get(&self, key: &str) -> Option<&Node> {
+    pub(in crate::readings) fn get(&self, key: &str) -> Option<&Node> {
         self.entry(key).map(|entry| &entry.node)
     }
 }
 
 /// The tree of a table; values that touch one of `holes` are [`Value::Broken`].
-pub(super) fn table(table: &dyn TableLike, holes: &[Range<usize>]) -> Table {
+pub(in crate::readings) fn table(table: &dyn TableLike, holes: &[Range<usize>]) -> Table {
     let mut entries: Vec<Entry> = table
         .iter()
         .filter_map(|(name, _)| table.get_key_value(name))

@@ -1,0 +1,73 @@
+//! The keys of each table of a shop file.
+
+use crate::readings::toml::keys::Keys;
+
+pub(super) const SHOP: Keys = Keys {
+    of: "the shop",
+    names: &[
+        "unit",
+        "currency",
+        "saw",
+        "allowances",
+        "jointer",
+        "planer",
+        "sled",
+        "movement",
+        "price",
+    ],
+};
+
+pub(super) const SAW: Keys = Keys {
+    of: "[saw]",
+    names: &["crosscut-kerf", "rip-kerf", "resaw-kerf", "min-length"],
+};
+
+pub(super) const ALLOWANCES: Keys = Keys {
+    of: "[allowances]",
+    names: &[
+        "end-trim",
+        "over-length",
+        "over-width",
+        "jointing",
+        "glue-line",
+        "resaw-clean-up",
+        "useful-offcut",
+    ],
+};
+
+pub(super) const JOINTER: Keys = Keys {
+    of: "[jointer]",
+    names: &["width", "min-length", "min-thickness"],
+};
+
+pub(super) const PLANER: Keys = Keys {
+    of: "[planer]",
+    names: &[
+        "width",
+        "min-length",
+        "min-thickness",
+        "max-thickness",
+        "roller-gap",
+        "snipe",
+    ],
+};
+
+pub(super) const SLED: Keys = Keys {
+    of: "[sled]",
+    names: &["width", "max-length", "max-thickness", "min-thickness"],
+};
+
+pub(super) const MOVEMENT: Keys = Keys {
+    of: "[movement]",
+    names: &["bow", "cup"],
+};
+
+pub(super) const PRICE: Keys = Keys {
+    of: "[[price]]",
+    names: &["species", "thickness", "per-board-foot"],
+};
+
+/// The tables of the file; a key that strayed is looked for in the others.
+pub(super) const TABLES: [Keys; 8] = [
+    SHOP, SAW, ALLOWANCES, PLANER, JOINTER, SLED, MOVEMENT, PRICE,
+];

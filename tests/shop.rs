@@ -1,0 +1,231 @@
+//! Shop files: what is read, what is usual where nothing is said, and what is told.
+
+#![allow(clippy::unwrap_used)]
+
+mod messages;
+
+use outwind::length::Unit;
+use outwind::readings::{ShopRecord, read_shop};
+use outwind::shop::Shop;
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+
+const SAMPLE: &str = include_str!("../sample-scans/shop.toml");
+const MANUAL: &str = include_str!("../docs/shop-file.md");
+
+fn read(text: &str) -> ShopRecord {
+    read_shop(text.as_bytes(), "shop.toml", None).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+fn shop(text: &str) -> Shop {
+    Shop::new(&read(text))
+}
+
+/// Equal to a millionth of a millimetre.
+fn is(found: f64, inches: f64) {
+    assert!(
+        (found - inches * 25.4).abs() < 1e-6,
+        "{found} mm, {inches} in"
+    );
+}
+
+#[test]
+fn every_key_is_read() {
+    let text = r#"
+unit = "in"
+currency = "€"
+saw = { crosscut-kerf = 1, rip-kerf = "7/8", resaw-kerf = "3/4", min-length = 20 }
+[allowances]
+end-trim = 2
+over-length = 3
+over-width = 4
+jointing = 5
+glue-line = "1/16"
+resaw-clean-up = 7
+useful-offcut = "8'"
+[jointer]
+width = 9
+min-length = 10
+min-thickness = 11
+[planer]
+width = 12
+min_length = 13
+min-thickness = 1
+max-thickness = 5
+snipe = 3
+[sled]
+width = 14
+max-length = 15
+min-thickness = 0
+max-thickness = 6
+[movement]
+bow = "0.1 mm"
+cup = 0
+[[price]]
+species = "ash"
+thickness = 2
+per-board-foot = "8,50"
+"#;
+    let shop = shop(text);
+    assert_eq!(
+        (shop.unit, shop.currency.as_deref()),
+        (Some(Unit::Inch), Some("€"))
+    );
+    is(shop.saw.crosscut_kerf, 1.0);
+    is(shop.saw.rip_kerf, 0.875);
+    is(shop.saw.resaw_kerf, 0.75);
+    is(shop.saw.min_length, 20.0);
+    let allowances = shop.allowances;
+    is(allowances.end_trim, 2.0);
+    is(allowances.over_length, 3.0);
+    is(allowances.over_width, 4.0);
+    is(allowances.jointing, 5.0);
+    is(allowances.glue_line, 1.0 / 16.0);
+    is(allowances.resaw_clean_up, 7.0);
+    is(allowances.useful_offcut, 96.0);
+    let jointer = shop.jointer.unwrap();
+    is(jointer.width, 9.0);
+    is(jointer.min_length, 10.0);
+    is(jointer.min_thickness, 11.0);
+    let planer = shop.planer.unwrap();
+    is(planer.width, 12.0);
+    is(planer.min_length, 13.0);
+    is(planer.min_thickness, 1.0);
+    is(planer.max_thickness, 5.0);
+    is(planer.snipe, 3.0);
+    is(shop.shortest_piece(), 13.0);
+    let sled = shop.sled.unwrap();
+    is(sled.width.unwrap(), 14.0);
+    is(sled.max_length.unwrap(), 15.0);
+    is(sled.min_thickness.unwrap(), 0.0);
+    is(sled.max_thickness.unwrap(), 6.0);
+    assert_eq!((shop.movement.bow, shop.movement.cup), (0.1, 0.0));
+    assert_eq!(shop.per_board_foot(Some("Ash"), 50.8), Some(8.5));
+}
+
+/// The limits of machines, the kerfs and the ranges of the allowances are common practice.
+#[test]
+fn a_shop_that_says_nothing_is_a_usual_one() {
+    let usual = Shop::default();
+    is(usual.saw.crosscut_kerf, 1.0 / 8.0);
+    is(usual.saw.rip_kerf, 1.0 / 8.0);
+    is(usual.saw.resaw_kerf, 1.0 / 16.0);
+    let within = |found: f64, [low, high]: [f64; 2]| {
+        assert!((low..=high).contains(&(found / 25.4)), "{found} mm");
+    };
+    within(usual.allowances.over_length, [0.5, 2.0]);
+    within(usual.allowances.over_width, [0.25, 0.5]);
+    within(2.0 * usual.allowances.jointing, [0.125, 0.25]);
+    within(usual.allowances.resaw_clean_up, [0.125, 0.25]);
+    is(usual.allowances.end_trim, 1.0 / 8.0);
+    let (jointer, planer) = (usual.jointer.unwrap(), usual.planer.unwrap());
+    is(jointer.min_length, 12.0);
+    is(jointer.min_thickness, 0.5);
+    is(planer.min_length, 12.0);
+    is(planer.min_thickness, 3.0 / 16.0);
+    assert_eq!(
+        (usual.sled, usual.prices.len(), usual.unit),
+        (None, 0, None)
+    );
+    assert_eq!(usual.per_board_foot(Some("ash"), 25.4), None);
+}
+
+#[test]
+fn a_planer_takes_two_inches_more_than_its_rollers_are_apart() {
+    let rollers = "[planer]\nroller-gap = \"9 in\"\n";
+    is(shop(rollers).planer.unwrap().min_length, 11.0);
+    let both = format!("{rollers}min-length = \"15 in\"\n");
+    is(shop(&both).planer.unwrap().min_length, 15.0);
+}
+
+#[test]
+fn a_shop_may_lack_machines() {
+    let hand = shop("jointer = false\nplaner = false\nsled = false\n");
+    assert_eq!((hand.jointer, hand.planer, hand.sled), (None, None, None));
+    assert_eq!(hand.shortest_piece(), 0.0);
+}
+
+#[test]
+fn the_price_that_says_most_counts() {
+    let shop = shop(SAMPLE);
+    let price = |species, inches: f64| shop.per_board_foot(species, inches * 25.4);
+    assert_eq!(price(Some("White oak"), 1.3), Some(9.8));
+    assert_eq!(price(Some("white oak"), 1.0), Some(8.6));
+    assert_eq!(price(Some("ash"), 1.25), Some(7.0));
+    assert_eq!(price(None, 1.25), Some(7.0));
+}
+
+#[test]
+fn messages_are_what_they_were() {
+    messages::hold("tests/shop-files", 24, |bytes, file| {
+        let faults = read_shop(bytes, file, None).err()?;
+        for line in faults.to_string().lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        Some(faults)
+    });
+}
+
+/// Every shop file that the manual shows is read; the first is the sample.
+#[test]
+fn the_manual_shows_the_sample() {
+    let shown = MANUAL.split("```toml\n").nth(1).unwrap();
+    let shown = shown.split("```").next().unwrap();
+    assert_eq!(SAMPLE.split_once('\n').unwrap().1, shown);
+    is(shop(shown).shortest_piece(), 12.0);
+}
+
+/// Each key of the manual's tables is one that a file may hold: alone in its table, it is no unknown key.
+#[test]
+fn the_manual_names_keys_that_are_known() {
+    let mut keys = 0;
+    for section in MANUAL.split("\n### ").skip(1) {
+        let heads: Vec<&str> = section
+            .lines()
+            .next()
+            .unwrap()
+            .split('`')
+            .skip(1)
+            .step_by(2)
+            .collect();
+        let rows = section.lines().filter_map(|line| line.strip_prefix("| `"));
+        for row in rows {
+            let key = row.split('`').next().unwrap();
+            let known = |head: &&str| {
+                let text = format!("{head}\n{key} = \"?\"\n");
+                let told = read_shop(text.as_bytes(), "shop.toml", None)
+                    .map_or_else(|f| f.to_string(), |_| String::new());
+                !told.contains("no such key")
+            };
+            let known = if heads.is_empty() {
+                known(&"")
+            } else {
+                heads.iter().any(known)
+            };
+            assert!(known, "{key} in {heads:?}");
+            keys += 1;
+        }
+    }
+    assert_eq!(keys, 25);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 1000,
+        rng_seed: RngSeed::Fixed(5),
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
+
+    /// The sample with a piece torn out or put in is read or told, and never breaks the reader.
+    #[test]
+    fn a_torn_file_is_read_or_told(at in 0usize..600, length in 0usize..40, piece in "[ -~\n]{0,8}") {
+        let mut text = SAMPLE.to_owned();
+        let at = at.min(text.len());
+        let end = (at + length).min(text.len());
+        text.replace_range(at..end, &piece);
+        if let Err(faults) = read_shop(text.as_bytes(), "shop.toml", None) {
+            prop_assert!(!faults.faults.is_empty());
+        }
+    }
+}
