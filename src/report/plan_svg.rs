@@ -1,0 +1,376 @@
+//! The cut plan as a drawing to print: each board from end A at the left, near edge below, its pieces and cuts.
+
+use super::svg::{Anchor, Page, SMALLEST, fitted, width};
+
+/// A sheet of A4 laid across, mm.
+const PAGE: f64 = 297.0;
+const MARGIN: f64 = 12.0;
+const ROOM: f64 = PAGE - 2.0 * MARGIN;
+
+/// Sizes of type, mm.
+const NAME: f64 = 7.0;
+const LABEL: f64 = 5.5;
+const REMARK: f64 = 4.0;
+
+/// From baseline to baseline, over the size of type.
+const LEADING: f64 = 1.25;
+
+/// A board is drawn between these high, and its smallest piece at least so high that a number stands in it, mm.
+const BOARD_HEIGHT: [f64; 2] = [36.0, 150.0];
+const PIECE_HEIGHT: f64 = 6.0;
+
+/// A cut is drawn at least so wide, mm.
+const FINEST_KERF: f64 = 0.6;
+
+/// What a plan looks like; all lengths in millimetres, x from end A, y from the near edge.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PlanDrawing {
+    /// In the order in which they are drawn.
+    pub boards: Vec<BoardDrawing>,
+}
+
+/// One board with its cuts and pieces.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BoardDrawing {
+    /// What it is called.
+    pub name: String,
+    /// Its length, as it is written.
+    pub length: String,
+    /// Its corners, in order.
+    pub outline: Vec<[f64; 2]>,
+    /// Places that no part takes in.
+    pub avoid: Vec<AvoidBox>,
+    /// The cuts.
+    pub cuts: Vec<CutLine>,
+    /// The finished parts' own wood.
+    pub pieces: Vec<PieceBox>,
+    /// Where the saw is set, and the running distance from end A as it is written.
+    pub distances: Vec<(f64, String)>,
+}
+
+/// A place that no part takes in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AvoidBox {
+    /// Its station and position nearest end A and the near edge.
+    pub from: [f64; 2],
+    /// The corner across.
+    pub to: [f64; 2],
+    /// What is there.
+    pub what: String,
+}
+
+/// A cut: its side nearer end A, or nearer the near edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutLine {
+    /// Where it begins.
+    pub from: [f64; 2],
+    /// Where it ends.
+    pub to: [f64; 2],
+    /// How wide it is, towards end B or the far edge.
+    pub kerf: f64,
+}
+
+/// A piece and what is written in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceBox {
+    /// The station nearer end A.
+    pub from: f64,
+    /// The station nearer end B.
+    pub to: f64,
+    /// The position nearer the near edge.
+    pub near: f64,
+    /// The position nearer the far edge.
+    pub far: f64,
+    /// The part's name and what it is expected to come out at.
+    pub lines: Vec<String>,
+}
+
+/// The drawing as an SVG file to print on A4 laid across: black on white, lengths to one scale, each board's width enlarged
+/// where its labels need it, which the drawing says.
+///
+/// # Example
+///
+/// ```
+/// use outwind::report::{BoardDrawing, PlanDrawing, plan_svg};
+///
+/// let board = BoardDrawing {
+///     name: "rack 3".to_owned(),
+///     outline: vec![[0.0, 0.0], [1800.0, 0.0], [1800.0, 190.0], [0.0, 190.0]],
+///     ..BoardDrawing::default()
+/// };
+/// assert!(plan_svg(&PlanDrawing { boards: vec![board] }).contains(">rack 3<"));
+/// ```
+#[must_use]
+pub fn plan_svg(plan: &PlanDrawing) -> String {
+    let longest = plan
+        .boards
+        .iter()
+        .map(|board| extent(board)[0])
+        .fold(1.0, |longest, [low, high]| f64::max(longest, high - low));
+    let mut page = Page::new(PAGE);
+    let mut y = MARGIN;
+    for board in &plan.boards {
+        y = draw(&mut page, board, ROOM / longest, y) + MARGIN;
+    }
+    page.finish(y.max(2.0 * MARGIN).ceil())
+}
+
+/// From where to where a board reaches, along and across.
+fn extent(board: &BoardDrawing) -> [[f64; 2]; 2] {
+    [0, 1].map(|axis| {
+        let reach = board.outline.iter().map(|corner| corner[axis]);
+        let [low, high] = reach.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], at| {
+            [low.min(at), high.max(at)]
+        });
+        if low < high { [low, high] } else { [0.0, 1.0] }
+    })
+}
+
+/// How a board's places become the page's.
+struct Frame {
+    start: f64,
+    near: f64,
+    along: f64,
+    across: f64,
+    /// Where the near edge lies on the page.
+    bottom: f64,
+}
+
+impl Frame {
+    fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        [
+            MARGIN + (x - self.start) * self.along,
+            self.bottom - (y - self.near) * self.across,
+        ]
+    }
+
+    fn corners(&self, from: [f64; 2], to: [f64; 2]) -> [[f64; 2]; 4] {
+        [from, [to[0], from[1]], to, [from[0], to[1]]].map(|corner| self.at(corner))
+    }
+}
+
+/// Draws a board below `y` and gives where it ends.
+fn draw(page: &mut Page, board: &BoardDrawing, along: f64, y: f64) -> f64 {
+    let [[start, end], [near, far]] = extent(board);
+    let narrowest = board
+        .pieces
+        .iter()
+        .map(|piece| piece.far - piece.near)
+        .fold(far - near, f64::min);
+    let [least, most] = BOARD_HEIGHT;
+    let across = along
+        .max(least / (far - near))
+        .max(PIECE_HEIGHT / narrowest.max(1e-9))
+        .min(along.max(most / (far - near)));
+    let title = match board.length.as_str() {
+        "" => board.name.clone(),
+        length => format!("{}, {length}", board.name),
+    };
+    let mut y = y + NAME;
+    page.text(
+        [MARGIN, y],
+        NAME,
+        Anchor::Start,
+        &fitted(&title, NAME, ROOM),
+    );
+    let times = across / along;
+    let scale = match times {
+        times if times < 1.05 => "drawn to scale".to_owned(),
+        times => format!("width drawn {times:.1} times as large as length"),
+    };
+    let scale = match board.distances.is_empty() {
+        true => scale,
+        false => format!("{scale}; figures below: from end A"),
+    };
+    y += REMARK * 1.6;
+    let right = MARGIN + (end - start) * along;
+    page.text([MARGIN, y], REMARK, Anchor::Start, "end A");
+    let remark = width("end A", REMARK) * 1.5;
+    let sides = width("end B", REMARK) + remark;
+    // A board much shorter than the longest has no room for the scale between its ends.
+    if width(&scale, REMARK) + remark + sides <= right - MARGIN {
+        page.text([right, y], REMARK, Anchor::End, "end B");
+        page.text([MARGIN + remark, y], REMARK, Anchor::Start, &scale);
+    } else {
+        let at = [(right).max(MARGIN + remark + width("end B", REMARK)), y];
+        page.text(at, REMARK, Anchor::End, "end B");
+        page.text(
+            [at[0] + REMARK * 3.0, y],
+            REMARK,
+            Anchor::Start,
+            &fitted(&scale, REMARK, PAGE - MARGIN - at[0] - REMARK * 3.0),
+        );
+    }
+    let frame = Frame {
+        start,
+        near,
+        along,
+        across,
+        bottom: y + 2.0 + (far - near) * across,
+    };
+    let outline: Vec<[f64; 2]> = board
+        .outline
+        .iter()
+        .map(|corner| frame.at(*corner))
+        .collect();
+    page.path(&outline, true, 0.35, "");
+    for avoid in &board.avoid {
+        let corners = frame.corners(avoid.from, avoid.to);
+        page.path(&corners, true, 0.25, " fill=\"url(#hatched)\"");
+    }
+    for cut in &board.cuts {
+        draw_cut(page, &frame, cut);
+    }
+    let legend: Vec<String> = board
+        .pieces
+        .iter()
+        .enumerate()
+        .filter_map(|(at, piece)| draw_piece(page, &frame, piece, at + 1))
+        .collect();
+    let mut y = draw_distances(page, &frame, &board.distances) + 1.5;
+    let mut what: Vec<&str> = board
+        .avoid
+        .iter()
+        .map(|avoid| avoid.what.as_str())
+        .collect();
+    what.sort_unstable();
+    what.dedup();
+    let hatched = (!what.is_empty()).then(|| format!("hatched, to avoid: {}", what.join(", ")));
+    for line in legend.into_iter().chain(hatched) {
+        y += REMARK * LEADING;
+        page.text(
+            [MARGIN, y],
+            REMARK,
+            Anchor::Start,
+            &fitted(&line, REMARK, ROOM),
+        );
+    }
+    y
+}
+
+fn draw_cut(page: &mut Page, frame: &Frame, cut: &CutLine) {
+    let crosscut = (cut.to[0] - cut.from[0]).abs() < (cut.to[1] - cut.from[1]).abs();
+    let scale = if crosscut { frame.along } else { frame.across };
+    let kerf = cut.kerf.max(FINEST_KERF / scale);
+    let beyond = |[x, y]: [f64; 2]| {
+        if crosscut {
+            [x + kerf, y]
+        } else {
+            [x, y + kerf]
+        }
+    };
+    let corners = [cut.from, cut.to, beyond(cut.to), beyond(cut.from)].map(|at| frame.at(at));
+    page.path(&corners, true, 0.0, " fill=\"black\"");
+}
+
+/// Draws a piece with its lines in it; where they do not fit, with its number, and gives its entry for the list below.
+fn draw_piece(page: &mut Page, frame: &Frame, piece: &PieceBox, number: usize) -> Option<String> {
+    let corners = frame.corners([piece.from, piece.near], [piece.to, piece.far]);
+    page.path(&corners, true, 0.5, " fill=\"white\"");
+    let [[left, bottom], _, [right, top], _] = corners;
+    let (wide, high) = (right - left - 2.0, bottom - top - 1.0);
+    let fits = |lines: &[String], size: f64| {
+        let widest = lines
+            .iter()
+            .map(|line| width(line, size))
+            .fold(0.0, f64::max);
+        widest <= wide && lines.len() as f64 * size * LEADING <= high
+    };
+    let largest = |lines: &[String]| {
+        let steps = (0..=10).map(|step| LABEL + (SMALLEST - LABEL) * f64::from(step) / 10.0);
+        steps.into_iter().find(|size| fits(lines, *size))
+    };
+    let mark = [number.to_string()];
+    let (lines, entry) = match largest(&piece.lines) {
+        Some(_) => (&piece.lines[..], None),
+        None => (
+            &mark[..],
+            Some(format!("{number}: {}", piece.lines.join(", "))),
+        ),
+    };
+    if let Some(size) = largest(lines) {
+        let middle = (left + right) / 2.0;
+        let first = (top + bottom) / 2.0 - (lines.len() as f64 - 1.0) / 2.0 * size * LEADING;
+        for (at, line) in lines.iter().enumerate() {
+            // The middle of a capital letter lies a third of its size over the baseline.
+            let y = first + at as f64 * size * LEADING + 0.35 * size;
+            page.text([middle, y], size, Anchor::Middle, line);
+        }
+    }
+    entry
+}
+
+/// Draws the running distances under a board, moved apart where they are close, and gives where they end.
+fn draw_distances(page: &mut Page, frame: &Frame, distances: &[(f64, String)]) -> f64 {
+    let mut placed: Vec<(f64, &str)> = distances
+        .iter()
+        .map(|(x, text)| (frame.at([*x, 0.0])[0], text.as_str()))
+        .collect();
+    placed.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let Some(size) = [LABEL, REMARK, SMALLEST].into_iter().find(|size| {
+        let whole: f64 = placed
+            .iter()
+            .map(|(_, text)| width(text, *size) + size)
+            .sum();
+        whole <= ROOM
+    }) else {
+        return list_distances(page, frame, &placed);
+    };
+    if placed.is_empty() {
+        return frame.bottom;
+    }
+    let widths: Vec<f64> = placed
+        .iter()
+        .map(|(_, text)| width(text, size) + size)
+        .collect();
+    let mut at: Vec<f64> = placed.iter().map(|(x, _)| *x).collect();
+    let mut free = MARGIN;
+    for (x, width) in at.iter_mut().zip(&widths) {
+        *x = x.max(free + width / 2.0);
+        free = *x + width / 2.0;
+    }
+    let mut free = PAGE - MARGIN;
+    for (x, width) in at.iter_mut().zip(&widths).rev() {
+        *x = x.min(free - width / 2.0);
+        free = *x - width / 2.0;
+    }
+    let y = frame.bottom + 6.0 + size;
+    for ((x, text), at) in placed.iter().zip(at) {
+        page.line([*x, frame.bottom], [*x, frame.bottom + 2.0], 0.25);
+        page.line([*x, frame.bottom + 2.0], [at, frame.bottom + 5.0], 0.25);
+        page.text([at, y], size, Anchor::Middle, text);
+    }
+    y
+}
+
+/// So many distances that they stand in no row: one after the other.
+fn list_distances(page: &mut Page, frame: &Frame, placed: &[(f64, &str)]) -> f64 {
+    for (x, _) in placed {
+        page.line([*x, frame.bottom], [*x, frame.bottom + 2.0], 0.25);
+    }
+    let mut y = frame.bottom + 4.0;
+    let mut line = String::from("from end A:");
+    for (_, text) in placed {
+        let longer = format!("{line} {text};");
+        if width(&longer, REMARK) > ROOM {
+            y += REMARK * LEADING;
+            page.text(
+                [MARGIN, y],
+                REMARK,
+                Anchor::Start,
+                &fitted(&line, REMARK, ROOM),
+            );
+            line = format!("{text};");
+        } else {
+            line = longer;
+        }
+    }
+    y += REMARK * LEADING;
+    page.text(
+        [MARGIN, y],
+        REMARK,
+        Anchor::Start,
+        &fitted(line.trim_end_matches(';'), REMARK, ROOM),
+    );
+    y
+}
