@@ -15,6 +15,8 @@ pub mod flatten;
 
 pub mod shop;
 
+pub mod cutting;
+
 pub mod report;
 
 pub mod cli;

@@ -200,8 +200,9 @@ fn settled(mm: f64) -> f64 {
 }
 
 impl Interval {
-    /// Of sorted values.
-    pub(super) fn of(sorted: &[f64]) -> Self {
+    /// Of sorted values, at least one.
+    #[must_use]
+    pub fn of(sorted: &[f64]) -> Self {
         let quantile = |share: f64| {
             let at = share * (sorted.len() - 1) as f64;
             let below = at.floor() as usize;

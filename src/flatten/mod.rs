@@ -8,6 +8,7 @@ mod answer;
 mod cloud;
 mod corners;
 mod expect;
+mod gap;
 mod holding;
 mod jointed;
 mod notes;
@@ -22,6 +23,7 @@ mod zone;
 
 pub use answer::{Answer, Basis, Question, Removal};
 pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted};
+pub use gap::{Gap, gap_along, widest_gap};
 pub use notes::Note;
 pub use shims::Shim;
 

@@ -66,7 +66,18 @@ pub(crate) fn separate(above: &Moved<'_>, below: &Moved<'_>, start: Vector) -> S
             below: p.orig2,
         })
         .collect();
-    refine(above, below, pairs)
+    refine(above, below, pairs, |_, _| false)
+}
+
+/// As [`separate`], with `start` alone to set out from: for faces of so few points that the distance query costs more
+/// than it saves. It ends as soon as `known` says so of what is proven: the gap lies between the two numbers.
+pub(super) fn separate_until(
+    above: &Moved<'_>,
+    below: &Moved<'_>,
+    start: Vector,
+    known: impl Fn(f64, f64) -> bool,
+) -> Separation {
+    refine(above, below, vec![extreme(above, below, start)], known)
 }
 
 /// The pair that limits the gap along `normal`: the lowest above, the highest below.
@@ -77,8 +88,14 @@ fn extreme(above: &Moved<'_>, below: &Moved<'_>, normal: Vector) -> Pair {
     }
 }
 
-/// Wolfe's search: the nearest point of the pairs' hull to the origin, one more extreme pair at a time.
-fn refine(above: &Moved<'_>, below: &Moved<'_>, mut pairs: Vec<Pair>) -> Separation {
+/// Wolfe's search: the nearest point of the pairs' hull to the origin, one more extreme pair at a time, until the planes
+/// prove the distance or `enough` is known of the bounds that enclose it.
+fn refine(
+    above: &Moved<'_>,
+    below: &Moved<'_>,
+    mut pairs: Vec<Pair>,
+    enough: impl Fn(f64, f64) -> bool,
+) -> Separation {
     let size = pairs
         .iter()
         .map(|p| p.difference().length())
@@ -106,7 +123,7 @@ fn refine(above: &Moved<'_>, below: &Moved<'_>, mut pairs: Vec<Pair>) -> Separat
         }
         // The planes prove the distance, or the pair is in the hull already: the numbers have no more to give. That the
         // distance stands still is no sign: it is quadratic in what the normal still has to turn.
-        if distance - width <= 1e-15 * size || pairs.contains(&limit) {
+        if distance - width <= 1e-15 * size || pairs.contains(&limit) || enough(width, distance) {
             break;
         }
         pairs.push(limit);

@@ -29,6 +29,7 @@ use doubt::Sifted;
 pub use draw::Faces;
 use fit::Belief;
 use prior::Prior;
+pub use random::halton_normal;
 
 /// A weight on the height of a face at a place.
 #[derive(Debug, Clone, Copy, PartialEq)]

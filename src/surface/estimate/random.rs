@@ -51,7 +51,8 @@ impl Random {
 }
 
 /// Standard normal points that fill the space evenly: Halton's sequence through the normal quantile.
-pub(super) fn halton_normal(index: usize, dimension: usize) -> f64 {
+#[must_use]
+pub fn halton_normal(index: usize, dimension: usize) -> f64 {
     const PRIMES: [usize; 10] = [2, 3, 5, 7, 11, 13, 17, 19, 23, 29];
     let base = PRIMES[dimension % PRIMES.len()];
     let (mut rest, mut digit, mut fraction) = (index + 1, 1.0, 0.0);

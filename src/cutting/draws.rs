@@ -1,0 +1,226 @@
+//! Draws of both faces of a board, asked for any window of them.
+
+use super::window::Window;
+use crate::board::Outline;
+use crate::readings::Point;
+use crate::surface::estimate::{Estimate, Faces, halton_normal};
+
+/// How much a piece warps when a cut sets its tension free: a random bow and cup of either sense, one standard deviation,
+/// that grow with the square of the piece's length and width as a constant curvature does. Our own assumption for wood
+/// dried well; twist is left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Movement {
+    /// Bow of a piece a metre long, mm.
+    pub bow: f64,
+    /// Cup of a piece 200 mm wide, mm.
+    pub cup: f64,
+}
+
+impl Default for Movement {
+    fn default() -> Self {
+        Self {
+            bow: 0.3,
+            cup: 0.15,
+        }
+    }
+}
+
+impl Movement {
+    /// Wood that keeps its shape: of a board that is not cut.
+    pub const NONE: Self = Self { bow: 0.0, cup: 0.0 };
+
+    /// Curvatures along and across in one draw, 1/mm: a bow b of length l is one of 8 b / l².
+    fn curvatures(self, draw: usize) -> [f64; 2] {
+        [(self.bow, 1000.0_f64, 0), (self.cup, 200.0, 1)]
+            .map(|(sd, over, which)| 8.0 * sd / (over * over) * halton_normal(draw, which))
+    }
+}
+
+/// Draws of both faces over one grid of places from end to end and edge to edge.
+///
+/// Between the places a face runs bilinearly. So all of it over a window lies within the hull of its heights at the
+/// crossings of grid lines and rims, a window's rim is the same from both sides of a cut, and what survives of a window
+/// is never less than of one around it.
+#[derive(Debug, Clone)]
+pub struct Draws {
+    xs: Vec<f64>,
+    ys: Vec<f64>,
+    /// A draw after the other, station by station: heights of the up and of the down face.
+    heights: Vec<Vec<[f64; 2]>>,
+}
+
+impl Draws {
+    /// Draws of an estimate; each piece cut from them moves by `movement`. The same count and seed give the same draws.
+    #[must_use]
+    pub fn new(estimate: &Estimate, count: usize, seed: u64, movement: Movement) -> Self {
+        let [stations, positions] = PLACES;
+        // Draws of another seed move otherwise too.
+        let first = (seed % 1000) as usize * 10_000;
+        Self::of(
+            estimate.draws(stations, positions, count, seed),
+            positions,
+            movement,
+            first,
+        )
+    }
+
+    /// Faces over one grid, station by station with `positions` to each; they move as draws number `first` and on.
+    ///
+    /// # Panics
+    ///
+    /// When there are none, or they do not fill a grid of at least two stations and positions.
+    #[must_use]
+    pub fn of(
+        faces: impl IntoIterator<Item = Faces>,
+        positions: usize,
+        movement: Movement,
+        first: usize,
+    ) -> Self {
+        let (mut xs, mut ys, mut heights) = (Vec::new(), Vec::new(), Vec::new());
+        for (draw, Faces { up, down }) in faces.into_iter().enumerate() {
+            if draw == 0 {
+                xs = up.iter().step_by(positions).map(|p| p[0]).collect();
+                ys = up.iter().take(positions).map(|p| p[1]).collect();
+            }
+            assert!(xs.len() > 1 && ys.len() > 1 && up.len() == xs.len() * positions);
+            let [along, across] = movement.curvatures(first + draw);
+            // Only curvature counts; from the middle, numbers stay small.
+            let middle = [
+                (xs[0] + xs[xs.len() - 1]) / 2.0,
+                (ys[0] + ys[ys.len() - 1]) / 2.0,
+            ];
+            let moved = |p: &Point| {
+                let [x, y] = [p[0] - middle[0], p[1] - middle[1]];
+                p[2] - (along * x * x + across * y * y) / 2.0
+            };
+            heights.push(
+                up.iter()
+                    .zip(&down)
+                    .map(|(u, d)| [moved(u), moved(d)])
+                    .collect(),
+            );
+        }
+        assert!(!heights.is_empty(), "no draws");
+        Self { xs, ys, heights }
+    }
+
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.heights.len()
+    }
+
+    /// The whole board.
+    #[must_use]
+    pub fn outline(&self) -> Outline {
+        let Window {
+            from,
+            to,
+            near,
+            far,
+        } = self.whole();
+        Outline {
+            x0: from,
+            y0: near,
+            length: to - from,
+            width: far - near,
+        }
+    }
+
+    /// The whole board as a window.
+    #[must_use]
+    pub fn whole(&self) -> Window {
+        Window {
+            from: self.xs[0],
+            to: self.xs[self.xs.len() - 1],
+            near: self.ys[0],
+            far: self.ys[self.ys.len() - 1],
+        }
+    }
+
+    /// The lines that a window's heights lie on: of the grid and of its rim.
+    pub(super) fn lines(&self, window: &Window) -> Lines {
+        Lines {
+            along: lines(&self.xs, window.from, window.to),
+            across: lines(&self.ys, window.near, window.far),
+        }
+    }
+
+    /// Puts the heights of both faces in a window's draw into `up` and `down`.
+    pub(super) fn points(
+        &self,
+        draw: usize,
+        lines: &Lines,
+        up: &mut Vec<Point>,
+        down: &mut Vec<Point>,
+    ) {
+        let heights = &self.heights[draw];
+        let positions = self.ys.len();
+        up.clear();
+        down.clear();
+        for along in &lines.along {
+            for across in &lines.across {
+                let corner = along.index * positions + across.index;
+                let mut z = heights[corner];
+                for face in 0..2 {
+                    let mix = |next: usize, share: f64, base: f64| {
+                        if share > 0.0 {
+                            base + share * (heights[next][face] - base)
+                        } else {
+                            base
+                        }
+                    };
+                    let here = mix(corner + 1, across.share, heights[corner][face]);
+                    z[face] = if along.share > 0.0 {
+                        let beyond = corner + positions;
+                        let there = mix(beyond + 1, across.share, heights[beyond][face]);
+                        here + along.share * (there - here)
+                    } else {
+                        here
+                    };
+                }
+                up.push([along.at, across.at, z[0]]);
+                down.push([along.at, across.at, z[1]]);
+            }
+        }
+    }
+}
+
+/// Places of a draw along and across: those of the whole board's expectation.
+const PLACES: [usize; 2] = [49, 9];
+
+/// The lines along and across that the heights of a window lie on.
+pub(super) struct Lines {
+    along: Vec<Line>,
+    across: Vec<Line>,
+}
+
+/// A line between two of the grid.
+struct Line {
+    at: f64,
+    /// The line of the grid before it, or on it.
+    index: usize,
+    /// How far on it lies towards the next, 0 to 1.
+    share: f64,
+}
+
+fn lines(grid: &[f64], from: f64, to: f64) -> Vec<Line> {
+    let last = grid.len() - 1;
+    let line = |at: f64| {
+        let at = at.clamp(grid[0], grid[last]);
+        let index = grid.partition_point(|g| *g <= at).clamp(1, last + 1) - 1;
+        let share = if index < last {
+            (at - grid[index]) / (grid[index + 1] - grid[index])
+        } else {
+            0.0
+        };
+        Line { at, index, share }
+    };
+    let inner = grid.iter().filter(|g| **g > from && **g < to).copied();
+    let ends = if to > from { vec![to] } else { Vec::new() };
+    std::iter::once(from)
+        .chain(inner)
+        .chain(ends)
+        .map(line)
+        .collect()
+}
