@@ -21,6 +21,13 @@ pub(super) struct BoardOptions {
     #[arg(value_name = "BOARD")]
     board: PathBuf,
 
+    #[command(flatten)]
+    options: ReadingOptions,
+}
+
+/// What a readings file does not say, and how to write lengths.
+#[derive(Debug, Clone, Args)]
+pub(super) struct ReadingOptions {
     /// One thickness for the whole board, such as 1-3/8 or 35mm
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
     thickness: Option<String>,
@@ -46,7 +53,7 @@ pub(super) struct BoardOptions {
     name: Option<String>,
 
     /// The unit of numbers without one: in, ft, mm, cm or m
-    #[arg(long, value_name = "U", value_parser = unit)]
+    #[arg(long, value_name = "U", value_parser = dimension::unit)]
     unit: Option<Unit>,
 
     /// The numbers are depths below a datum, not heights above one
@@ -62,7 +69,7 @@ pub(super) struct BoardOptions {
     without: Vec<String>,
 
     /// How to write lengths: 64ths, 32nds, 16ths or 8ths of an inch, decimal (inches) or mm
-    #[arg(long, value_name = "HOW", value_parser = notation)]
+    #[arg(long, value_name = "HOW", value_parser = dimension::notation)]
     write: Option<Notation>,
 }
 
@@ -88,6 +95,11 @@ struct Readings {
 const SAME_PLACE: f64 = 0.5;
 
 impl BoardOptions {
+    /// A board by its file's name.
+    pub(super) fn new(board: PathBuf, options: ReadingOptions) -> Self {
+        Self { board, options }
+    }
+
     /// Whether BOARD is a board file, rather than readings as CSV.
     pub(super) fn is_board_file(&self) -> bool {
         is_board_file(&self.board)
@@ -107,15 +119,15 @@ impl BoardOptions {
             Ok(record) => record.unit,
             Err(_) => Some(Unit::Millimetre),
         };
-        let unit = unit.or(self.unit);
+        let unit = unit.or(self.options.unit);
         let more = more(unit, &mut faults);
         let made = record
             .ok()
             .map(|record| Board::from_record(record, &stem(&self.board)));
-        let notation = self.write.unwrap_or(usual_notation(unit));
+        let notation = self.options.write.unwrap_or(usual_notation(unit));
         match made {
             Some(Ok(mut board)) => {
-                for place in &self.without {
+                for place in &self.options.without {
                     leave_out(&mut board, place, unit, notation)
                         .unwrap_or_else(|fault| faults.push(fault));
                 }
@@ -146,10 +158,14 @@ impl BoardOptions {
             let unit = readings
                 .as_ref()
                 .map_or(Some(Unit::Millimetre), |r| r.heights.unit);
-            self.options(readings, unit.or(self.unit), faults)
+            self.options(readings, unit.or(self.options.unit), faults)
         }
         .ok_or(Faulty)?;
-        let given = self.name.clone().filter(|name| !name.trim().is_empty());
+        let given = self
+            .options
+            .name
+            .clone()
+            .filter(|name| !name.trim().is_empty());
         record.name = given.or(record.name);
         Ok(record)
     }
@@ -159,29 +175,29 @@ impl BoardOptions {
         let misplaced = [
             (
                 "--thickness",
-                self.thickness.is_some(),
+                self.options.thickness.is_some(),
                 "thickness = … under [[survey]]",
             ),
             (
                 "--calipers",
-                self.calipers.is_some(),
+                self.options.calipers.is_some(),
                 "calipers = { file = … } under [[survey]]",
             ),
             (
                 "--down",
-                self.down.is_some(),
+                self.options.down.is_some(),
                 "a [[survey.heights]] with face = \"down\"",
             ),
-            ("--length", self.length.is_some(), "length = …"),
-            ("--width", self.width.is_some(), "width = …"),
+            ("--length", self.options.length.is_some(), "length = …"),
+            ("--width", self.options.width.is_some(), "width = …"),
             (
                 "--depth",
-                self.depth,
+                self.options.depth,
                 "depth = true in a [[survey.heights]]",
             ),
             (
                 "--error",
-                self.error.is_some(),
+                self.options.error.is_some(),
                 "error = … under [[survey]]",
             ),
         ];
@@ -192,26 +208,28 @@ impl BoardOptions {
         }
         let folder = self.board.parent().unwrap_or(Path::new(""));
         let mut load = |named: &str| fetch(&folder.join(named));
-        read_file(&self.board, |b, n| read_board(b, n, self.unit, &mut load))
+        read_file(&self.board, |b, n| {
+            read_board(b, n, self.options.unit, &mut load)
+        })
     }
 
     /// Reads the CSV files.
     fn readings(&self, faults: &mut Vec<String>) -> Option<Readings> {
         let settings = Settings {
-            unit: self.unit,
-            depth: self.depth,
+            unit: self.options.unit,
+            depth: self.options.depth,
         };
         let heights = take(
             read_file(&self.board, |b, n| read_heights(b, n, settings)),
             faults,
         );
-        let down = self.down.as_ref().and_then(|path| {
+        let down = self.options.down.as_ref().and_then(|path| {
             let read = read_file(path, |b, n| read_heights(b, n, settings));
             take(read.and_then(|heights| down_face(heights, path)), faults)
         });
-        let calipers = self.calipers.as_ref().and_then(|path| {
+        let calipers = self.options.calipers.as_ref().and_then(|path| {
             take(
-                read_file(path, |b, n| read_calipers(b, n, self.unit)),
+                read_file(path, |b, n| read_calipers(b, n, self.options.unit)),
                 faults,
             )
         });
@@ -233,11 +251,11 @@ impl BoardOptions {
             dimension::positive(name, text.as_ref(), unit, faults).map(Length::mm)
         };
         let (length, width) = (
-            positive("--length", &self.length),
-            positive("--width", &self.width),
+            positive("--length", &self.options.length),
+            positive("--width", &self.options.width),
         );
-        let thickness = positive("--thickness", &self.thickness);
-        let error = positive("--error", &self.error);
+        let thickness = positive("--thickness", &self.options.thickness);
+        let error = positive("--error", &self.options.error);
         let Readings {
             mut heights,
             down,
@@ -258,8 +276,9 @@ impl BoardOptions {
                 self.board.display()
             ));
         }
-        let measured = probed.is_some() || self.calipers.is_some() || self.down.is_some();
-        if self.thickness.is_some() && measured {
+        let measured =
+            probed.is_some() || self.options.calipers.is_some() || self.options.down.is_some();
+        if self.options.thickness.is_some() && measured {
             faults.push(
                 "--thickness is given beside --calipers, --down or rows of the down face, which tell more: leave it out"
                     .to_owned(),
@@ -272,7 +291,7 @@ impl BoardOptions {
             heights,
             error,
         };
-        let unit = heights.unit.or(self.unit);
+        let unit = heights.unit.or(self.options.unit);
         let mut sets = vec![set(Face::Up, heights)];
         sets.extend(down.or(probed).map(|heights| set(Face::Down, heights)));
         Some(Record {
@@ -291,7 +310,9 @@ impl BoardOptions {
 
     /// Whether an option says how thick the board is, be it faulty.
     fn says_thickness(&self) -> bool {
-        self.thickness.is_some() || self.calipers.is_some() || self.down.is_some()
+        self.options.thickness.is_some()
+            || self.options.calipers.is_some()
+            || self.options.down.is_some()
     }
 }
 
@@ -363,21 +384,5 @@ fn usual_notation(unit: Option<Unit>) -> Notation {
     match unit {
         Some(Unit::Inch | Unit::Foot) => Notation::Fraction { denominator: 64 },
         _ => Notation::Millimetres { places: 1 },
-    }
-}
-
-fn unit(text: &str) -> Result<Unit, String> {
-    Unit::named(text).ok_or_else(|| "give in, ft, mm, cm or m".to_owned())
-}
-
-fn notation(text: &str) -> Result<Notation, String> {
-    match text {
-        "64ths" => Ok(Notation::Fraction { denominator: 64 }),
-        "32nds" => Ok(Notation::Fraction { denominator: 32 }),
-        "16ths" => Ok(Notation::Fraction { denominator: 16 }),
-        "8ths" => Ok(Notation::Fraction { denominator: 8 }),
-        "decimal" => Ok(Notation::DecimalInches { places: 3 }),
-        "mm" => Ok(Notation::Millimetres { places: 1 }),
-        _ => Err("give 64ths, 32nds, 16ths, 8ths, decimal or mm".to_owned()),
     }
 }

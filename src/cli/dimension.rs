@@ -1,6 +1,6 @@
 //! Lengths given as options.
 
-use crate::length::{DecimalMark, Length, Unit, read};
+use crate::length::{DecimalMark, Length, Notation, Unit, read};
 
 /// Reads an option's length; without a unit it takes `default`. What is wrong goes to `faults`.
 pub(super) fn option(
@@ -34,4 +34,22 @@ pub(super) fn positive(
         "{name}: \"{found}\" is not more than nothing; give a length above zero"
     ));
     None
+}
+
+/// A unit by its name.
+pub(super) fn unit(text: &str) -> Result<Unit, String> {
+    Unit::named(text).ok_or_else(|| "give in, ft, mm, cm or m".to_owned())
+}
+
+/// A way of writing lengths by its name.
+pub(super) fn notation(text: &str) -> Result<Notation, String> {
+    match text {
+        "64ths" => Ok(Notation::Fraction { denominator: 64 }),
+        "32nds" => Ok(Notation::Fraction { denominator: 32 }),
+        "16ths" => Ok(Notation::Fraction { denominator: 16 }),
+        "8ths" => Ok(Notation::Fraction { denominator: 8 }),
+        "decimal" => Ok(Notation::DecimalInches { places: 3 }),
+        "mm" => Ok(Notation::Millimetres { places: 1 }),
+        _ => Err("give 64ths, 32nds, 16ths, 8ths, decimal or mm".to_owned()),
+    }
 }

@@ -5,6 +5,7 @@
 
 mod board;
 mod board_options;
+mod cut;
 mod dimension;
 mod files;
 mod flatten;
@@ -30,6 +31,9 @@ enum Command {
     // Left to itself, an error's usage would list every option in one line.
     #[command(override_usage = "outwind flatten [OPTIONS] <BOARD>")]
     Flatten(flatten::FlattenArguments),
+    /// Whether and where to cut boards before they are flattened
+    #[command(override_usage = "outwind cut [OPTIONS] <BOARD>...")]
+    Cut(cut::CutArguments),
     /// Writes readings in CSV files and their options as a board file
     #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
     Board(board::BoardArguments),
@@ -43,6 +47,7 @@ enum Command {
 pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
     match &arguments.command {
         Command::Flatten(arguments) => flatten::run(arguments, out),
+        Command::Cut(arguments) => cut::run(arguments, out),
         Command::Board(arguments) => board::run(arguments, out),
     }
 }

@@ -4,10 +4,19 @@
 //! window around it, and the searches here live on that: see [`Pieces`]. `docs/cutting.md` tells the model of how wood
 //! moves when it is cut.
 
+mod allowances;
 mod draws;
+mod evidence;
+mod first;
 mod pieces;
+mod uneven;
+mod ways;
 mod window;
 
+pub use allowances::Allowances;
 pub use draws::{Draws, Movement};
+pub use evidence::Evidence;
+pub use first::{CutFirst, CutQuestion};
 pub use pieces::Pieces;
+pub use ways::{ByLength, Cut, CutKind, PieceLeft, Way, WayKind, by_length, ways};
 pub use window::Window;

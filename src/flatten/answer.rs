@@ -1,6 +1,6 @@
 //! Everything that one board's readings answer, as plain values.
 
-use super::expect::known;
+use super::expect::known_as_read;
 use super::jointed::jointed;
 use super::notes::notes;
 use super::shims::{Shim, shims};
@@ -97,7 +97,7 @@ impl Answer {
     pub fn new(board: &Board, question: &Question) -> Self {
         let read = ReadFaces::new(board);
         let known = if question.expectation || read.is_none() {
-            known(board, read.as_ref())
+            known_as_read(board, read.as_ref())
         } else {
             Err(NoExpectation::NotAsked)
         };

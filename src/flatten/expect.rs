@@ -161,7 +161,19 @@ impl Expectation {
 }
 
 /// Estimates the faces of a board, where that can be done.
-pub(super) fn known(board: &Board, read: Option<&ReadFaces>) -> Result<Known, NoExpectation> {
+///
+/// # Errors
+///
+/// Why it cannot.
+pub fn known(board: &Board) -> Result<Known, NoExpectation> {
+    known_as_read(board, ReadFaces::new(board).as_ref())
+}
+
+/// As [`known`], of a board whose faces were read like this.
+pub(super) fn known_as_read(
+    board: &Board,
+    read: Option<&ReadFaces>,
+) -> Result<Known, NoExpectation> {
     if board.readings() > MOST_READINGS {
         return Err(NoExpectation::TooManyReadings);
     }

@@ -22,7 +22,7 @@ mod touching;
 mod zone;
 
 pub use answer::{Answer, Basis, Question, Removal};
-pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted};
+pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted, known};
 pub use gap::{Gap, gap_along, widest_gap};
 pub use notes::Note;
 pub use shims::Shim;

@@ -130,7 +130,7 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
     let warp = &answer.warp;
     let value = |figure: Option<Figure>| figure.map(|f| f.value);
     let error = |figure: Option<Figure>| figure.and_then(|f| f.error);
-    let page = Page { answer, notation };
+    let page = Page::new(answer, notation);
     let document = Document {
         board: BoardPart {
             name: &answer.name,

@@ -1,20 +1,25 @@
 //! One answer in, text or JSON out: no arithmetic but rounding for show.
 
 mod curve_svg;
+mod cut_first;
+mod cut_json;
 mod headline;
 mod json;
 mod lines;
 mod notes;
 mod page;
 mod plan_svg;
+mod pen;
 mod readings;
 mod svg;
 mod text;
 mod words;
 
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
+pub use cut_first::cut_first;
+pub use cut_json::cut_first_json;
 pub use json::json;
 pub use lines::message;
 pub use plan_svg::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_svg};
 pub use text::text;
-pub use words::unanswerable;
+pub use words::{no_cut, unanswerable};

@@ -1,48 +1,38 @@
-//! How lengths and places of an answer are written.
+//! How places of an answer are written.
 
+use std::ops::Deref;
+
+use super::pen::Pen;
 use crate::flatten::Answer;
-use crate::length::{Length, Notation, Rounding, Unit};
+use crate::length::{Notation, Unit};
 
 /// An answer, and how its reader writes lengths.
 #[derive(Clone, Copy)]
 pub(super) struct Page<'a> {
     pub(super) answer: &'a Answer,
     pub(super) notation: Notation,
+    pen: Pen,
+}
+
+impl Deref for Page<'_> {
+    type Target = Pen;
+
+    fn deref(&self) -> &Pen {
+        &self.pen
+    }
+}
+
+impl<'a> Page<'a> {
+    pub(super) fn new(answer: &'a Answer, notation: Notation) -> Self {
+        Self {
+            answer,
+            notation,
+            pen: Pen(notation),
+        }
+    }
 }
 
 impl Page<'_> {
-    pub(super) fn thickness(&self, mm: f64) -> String {
-        self.notation.write(Length::from_mm(mm), Rounding::Down)
-    }
-
-    pub(super) fn off(&self, mm: f64) -> String {
-        self.notation.write(Length::from_mm(mm), Rounding::Up)
-    }
-
-    pub(super) fn near(&self, mm: f64) -> String {
-        self.notation.write(Length::from_mm(mm), Rounding::Nearest)
-    }
-
-    pub(super) fn number(&self, mm: f64, rounding: Rounding) -> String {
-        self.notation.number(Length::from_mm(mm), rounding)
-    }
-
-    /// A place, or a size by its name: closing zeros would claim a fineness that it has no need of.
-    pub(super) fn bare_place(&self, mm: f64) -> String {
-        let number = self.number(mm, Rounding::Nearest);
-        match number.split_once('.') {
-            Some(_) => number
-                .trim_end_matches('0')
-                .trim_end_matches('.')
-                .to_owned(),
-            None => number,
-        }
-    }
-
-    pub(super) fn place(&self, mm: f64) -> String {
-        format!("{} {}", self.bare_place(mm), self.notation.unit().symbol())
-    }
-
     /// A place on the board: its station, and its edge or position.
     pub(super) fn spot(&self, [x, y]: [f64; 2]) -> String {
         format!("station {}, {}", self.place(x), self.position(y))

@@ -12,7 +12,7 @@ use crate::warp::Figure;
 /// The answer as text, 80 columns wide, lengths in `notation`: thicknesses rounded down, what comes off rounded up.
 #[must_use]
 pub fn text(answer: &Answer, notation: Notation) -> String {
-    let page = Page { answer, notation };
+    let page = Page::new(answer, notation);
     let mut parts = vec![page.headlines().join("\n")];
     parts.push(page.warp());
     if let Ok(found) = &answer.flattening

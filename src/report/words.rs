@@ -12,7 +12,7 @@ pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
         .as_ref()
         .err()
         .map(|r| unanswerable(*r, notation));
-    let page = Page { answer, notation };
+    let page = Page::new(answer, notation);
     let notes = answer.notes.iter().map(|n| page.note(*n));
     let expectation = match &answer.expectation {
         Ok(e) => {
@@ -28,7 +28,23 @@ pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
 
 /// Why nothing is expected, and what would help; nothing where there is no answer to begin with.
 pub(super) fn no_expectation(reason: &NoExpectation) -> Option<String> {
-    let why = match reason {
+    let why = why_none(reason)?;
+    Some(format!(
+        "Only the readings are counted, as if nothing lay between them; their error and the wood between them usually \
+         cost more. The expected thickness, its interval and chances are missing: {why}."
+    ))
+}
+
+/// Why there is no telling where to cut a board, and what would help.
+#[must_use]
+pub fn no_cut(reason: &NoExpectation) -> String {
+    let why = why_none(reason).unwrap_or_else(|| "its readings have no answer".to_owned());
+    format!("where to cut cannot be told: {why}")
+}
+
+/// Why nothing is expected; nothing where there is no answer to begin with.
+fn why_none(reason: &NoExpectation) -> Option<String> {
+    Some(match reason {
         NoExpectation::NoAnswer => return None,
         NoExpectation::NotAsked => "leave out --at-readings to have them".to_owned(),
         NoExpectation::TooManyReadings => {
@@ -44,11 +60,7 @@ pub(super) fn no_expectation(reason: &NoExpectation) -> Option<String> {
                 .to_owned()
         }
         NoExpectation::Failed(why) => format!("the estimate failed ({why})"),
-    };
-    Some(format!(
-        "Only the readings are counted, as if nothing lay between them; their error and the wood between them usually \
-         cost more. The expected thickness, its interval and chances are missing: {why}."
-    ))
+    })
 }
 
 /// Why there is no answer, and what to do.

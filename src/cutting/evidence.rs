@@ -1,0 +1,38 @@
+//! The draws that a plan is made with, and those that its chances are stated with.
+
+use super::draws::{Draws, Movement};
+use crate::surface::estimate::Estimate;
+
+/// Draws of one board. Where to cut is chosen with one set of draws; what comes of it is stated with another, which knows
+/// nothing of the choice: the best of many places is chosen for its lucky draws too.
+#[derive(Debug, Clone)]
+pub struct Evidence {
+    /// The board as it lies, not cut: the draws of its expectation.
+    pub whole: Draws,
+    /// Pieces of it, to choose by.
+    pub choosing: Draws,
+    /// Pieces of it, to state by.
+    pub stating: Draws,
+}
+
+/// Draws to choose by: the chance of 90 in 100 is then known to two hundredths.
+const CHOOSING: usize = 200;
+
+/// Draws to state by: those of the whole board's expectation.
+const STATING: usize = 1000;
+
+/// The draws are the same at every run; the whole board's are those of its expectation.
+const SEEDS: [u64; 2] = [1, 5];
+
+impl Evidence {
+    /// Draws of an estimate whose pieces move so much when they are cut.
+    #[must_use]
+    pub fn new(estimate: &Estimate, movement: Movement) -> Self {
+        let draws = |count, seed, movement| Draws::new(estimate, count, seed, movement);
+        Self {
+            whole: draws(STATING, SEEDS[0], Movement::NONE),
+            choosing: draws(CHOOSING, SEEDS[1], movement),
+            stating: draws(STATING, SEEDS[0], movement),
+        }
+    }
+}
