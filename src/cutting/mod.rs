@@ -8,6 +8,7 @@ mod allowances;
 mod draws;
 mod evidence;
 mod first;
+pub mod layout;
 mod pieces;
 mod uneven;
 mod ways;

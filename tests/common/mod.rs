@@ -1,6 +1,7 @@
 //! Boards by formula and by chance, and the outside solver, shared by the tests.
 #![allow(dead_code, clippy::unwrap_used)]
 
+pub(crate) mod layouts;
 pub(crate) mod random;
 pub(crate) mod sample;
 pub(crate) mod solver;
