@@ -6,7 +6,7 @@ mod common;
 
 use common::layouts::{best_of_all, check, small};
 use common::random::Random;
-use outwind::cutting::layout::exact;
+use outwind::cutting::layout::{exact, search};
 
 /// 2,000 tasks of up to 12 stations by 4 strips, six parts and two boards: face made, margin, cuts and offcut.
 #[test]
@@ -29,4 +29,35 @@ fn it_is_the_best_of_all_layouts() {
     }
     println!("{whole} of 2,000 lists made whole, {made} at least in part");
     assert!(whole > 200 && whole < 1800 && made > 1500);
+}
+
+/// The search for real sizes on small tasks: it can be cut, it is what it says, its bound holds the best of all, and most
+/// often it makes as much.
+#[test]
+fn the_search_comes_near_the_best_and_its_bound_holds() {
+    let mut random = Random::new(12);
+    let (mut as_much, mut made, mut possible, mut bounds) = (0, 0.0, 0.0, 0.0);
+    for case in 0..1000 {
+        let (task, mut drawn) = small(&mut random, 2);
+        let layout = search(&task, &mut drawn);
+        check(&task, &drawn, &layout);
+        let best = exact(&task, &mut drawn).unwrap().score;
+        assert!(
+            layout.most >= best.area * (1.0 - 1e-9),
+            "case {case}: bound {} under {}",
+            layout.most,
+            best.area
+        );
+        assert!(layout.score.area <= best.area * (1.0 + 1e-9));
+        as_much += usize::from(layout.score.area >= best.area * (1.0 - 1e-9));
+        made += layout.score.area;
+        possible += best.area;
+        bounds += layout.most;
+    }
+    println!(
+        "as much as can be made in {as_much} of 1,000; {:.4} of it over all; bounds {:.4}",
+        made / possible,
+        bounds / possible
+    );
+    assert!(as_much >= 950 && made / possible > 0.995);
 }

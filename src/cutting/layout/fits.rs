@@ -8,6 +8,8 @@ pub(super) struct Fits {
     starts: usize,
     /// By item and start: for every step along, the next one that fits; past all, `u32::MAX`.
     next: Vec<Vec<u32>>,
+    /// By step along, whether something fits there that does not a step before.
+    begins: Vec<bool>,
 }
 
 impl Fits {
@@ -34,7 +36,13 @@ impl Fits {
                 next.push(row);
             }
         }
+        let begins = |at: u32| {
+            let fits = |row: &Vec<u32>, at: u32| row[at as usize] == at;
+            next.iter()
+                .any(|row| fits(row, at) && (at == 0 || !fits(row, at - 1)))
+        };
         Self {
+            begins: (0..task.sheets[sheet].length).map(begins).collect(),
             lengths: task.items.iter().map(|i| i.length).collect(),
             starts,
             next,
@@ -46,6 +54,11 @@ impl Fits {
         let own = self.lengths[item];
         let next = self.next[item * self.starts + start][at as usize];
         (own <= length && next <= at + (length - own)).then_some(next)
+    }
+
+    /// Whether something comes out as wanted at a step along that does not a step before.
+    pub(super) fn begins(&self, at: u32) -> bool {
+        self.begins[at as usize]
     }
 
     /// What fits a section, as bits: sections of one length and pattern may be ripped alike.

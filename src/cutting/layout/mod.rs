@@ -7,8 +7,13 @@
 mod across;
 mod along;
 mod exact;
+mod fill;
 mod fits;
+mod measure;
+mod price;
+mod search;
 mod task;
 
 pub use exact::exact;
+pub use search::{plan, search};
 pub use task::{Chances, Demand, Item, Layout, Placed, Score, Sheet, Task};

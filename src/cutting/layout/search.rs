@@ -1,0 +1,246 @@
+//! Layouts of real sizes: filled sheet by sheet, bettered by laying a few sheets anew, with a bound beside.
+
+use super::exact;
+use super::fill::fill;
+use super::fits::Fits;
+use super::measure::measure;
+use super::price::{self, Priced, bound, worth};
+use super::task::{Chances, Demand, Item, Layout, Placed, Task};
+
+/// How often a few sheets are laid anew.
+const ROUNDS: usize = 60;
+
+/// A good layout, the best of all where the task is small enough, and a bound on the face that any layout makes.
+#[must_use]
+pub fn plan(task: &Task, chances: &mut dyn Chances) -> Layout {
+    exact(task, chances).unwrap_or_else(|| search(task, chances))
+}
+
+/// A good layout by search, whatever the task's size.
+#[must_use]
+pub fn search(task: &Task, chances: &mut dyn Chances) -> Layout {
+    let sheets: Vec<Priced> = (0..task.sheets.len())
+        .map(|s| Priced::new(task, s, Fits::new(task, chances, s, 0)))
+        .collect();
+    let wanted: f64 = task.demands.iter().map(|d| d.made(d.units)).sum();
+    let everything = worth(task, &vec![0.0; task.demands.len()]);
+    let mut best = filled(task, &sheets, &everything, &order(task));
+    let mut most = wanted;
+    if made(task, &best) < wanted * (1.0 - 1e-9) {
+        let (least, prices) = bound(task, &sheets, made(task, &best));
+        most = least;
+        let priced = worth(task, &prices);
+        // A unit at its full price is worth a little all the same: it fills what is left.
+        let priced: Vec<f64> = priced
+            .iter()
+            .zip(&everything)
+            .map(|(p, w)| p.max(1e-3 * w))
+            .collect();
+        for worth in [&priced, &everything] {
+            let tried = bettered(
+                task,
+                &sheets,
+                filled(task, &sheets, worth, &order(task)),
+                worth,
+                most,
+            );
+            if made(task, &tried) > made(task, &best) + 1e-9 {
+                best = tried;
+            }
+        }
+    }
+    let placed = tidied(task, chances, best);
+    let score = measure(task, chances, &placed);
+    let most = most.max(score.area);
+    Layout {
+        placed,
+        score,
+        most,
+    }
+}
+
+/// Sheets from the shortest up: what a short one can make is made there first.
+fn order(task: &Task) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..task.sheets.len()).collect();
+    order.sort_by_key(|s| task.sheets[*s].length * task.sheets[*s].width);
+    order
+}
+
+/// Lays sheet after sheet with what is left.
+fn filled(task: &Task, sheets: &[Priced], worth: &[f64], order: &[usize]) -> Vec<Placed> {
+    let mut placed = Vec::new();
+    for &s in order {
+        let left = left(task, &placed);
+        placed.extend(fill(task, s, &sheets[s], worth, &left));
+    }
+    placed
+}
+
+/// Lays a few sheets at a time anew, and keeps what is no worse, until nothing more can be made or the rounds are over.
+fn bettered(
+    task: &Task,
+    sheets: &[Priced],
+    mut placed: Vec<Placed>,
+    worth: &[f64],
+    most: f64,
+) -> Vec<Placed> {
+    let mut dice = Dice(1);
+    let everything: Vec<f64> = price::worth(task, &vec![0.0; task.demands.len()]);
+    for round in 0..ROUNDS {
+        if made(task, &placed) >= most * (1.0 - 1e-9) {
+            break;
+        }
+        let few = 1 + round % 3;
+        let anew: Vec<usize> = (0..few).map(|_| dice.below(sheets.len())).collect();
+        let mut tried: Vec<Placed> = placed
+            .iter()
+            .filter(|p| !anew.contains(&p.sheet))
+            .copied()
+            .collect();
+        let base = if dice.below(2) == 0 {
+            worth
+        } else {
+            &everything
+        };
+        let shaken: Vec<f64> = base
+            .iter()
+            .map(|w| w * (0.7 + 0.06 * dice.below(11) as f64))
+            .collect();
+        for (k, &s) in anew.iter().enumerate() {
+            if anew[..k].contains(&s) {
+                continue;
+            }
+            let left = left(task, &tried);
+            // The last sheet laid takes all that it can.
+            let worth = if k + 1 == anew.len() {
+                &everything
+            } else {
+                &shaken
+            };
+            tried.extend(fill(task, s, &sheets[s], worth, &left));
+        }
+        if made(task, &tried) >= made(task, &placed) {
+            placed = tried;
+        }
+    }
+    placed
+}
+
+/// The units still wanted.
+fn left(task: &Task, placed: &[Placed]) -> Vec<u32> {
+    let mut left: Vec<u32> = task.demands.iter().map(|d| d.units).collect();
+    for p in placed {
+        let item = &task.items[p.item];
+        left[item.demand] -= item.yields;
+    }
+    left
+}
+
+fn made(task: &Task, placed: &[Placed]) -> f64 {
+    let left = left(task, placed);
+    task.demands
+        .iter()
+        .zip(left)
+        .map(|(d, l)| d.made(d.units - l))
+        .sum()
+}
+
+/// Lays each sheet's items out again for the highest rung, the fewest cuts and the longest offcut, where that can be done
+/// exactly; units that make no whole part are left out.
+fn tidied(task: &Task, chances: &mut dyn Chances, placed: Vec<Placed>) -> Vec<Placed> {
+    let mut surplus: Vec<u32> = task
+        .demands
+        .iter()
+        .zip(left(task, &placed))
+        .map(|(d, l)| (d.units - l) % d.units_per_part)
+        .collect();
+    let mut tidy = Vec::new();
+    for s in 0..task.sheets.len() {
+        let mut own: Vec<Placed> = placed.iter().filter(|p| p.sheet == s).copied().collect();
+        own.retain(|p| {
+            let item = &task.items[p.item];
+            let useless = surplus[item.demand] >= item.yields;
+            surplus[item.demand] -= if useless { item.yields } else { 0 };
+            !useless
+        });
+        tidy.extend(sheet_tidied(task, chances, s, own));
+    }
+    tidy.sort();
+    tidy
+}
+
+fn sheet_tidied(
+    task: &Task,
+    chances: &mut dyn Chances,
+    sheet: usize,
+    own: Vec<Placed>,
+) -> Vec<Placed> {
+    let mut items: Vec<usize> = own.iter().map(|p| p.item).collect();
+    items.sort_unstable();
+    items.dedup();
+    let demands = items.iter().map(|k| Demand {
+        units: own.iter().filter(|p| p.item == *k).count() as u32,
+        units_per_part: 1,
+        area: 1.0,
+    });
+    let one = Task {
+        demands: demands.collect(),
+        items: items
+            .iter()
+            .enumerate()
+            .map(|(demand, k)| Item {
+                demand,
+                yields: 1,
+                ..task.items[*k]
+            })
+            .collect(),
+        sheets: vec![task.sheets[sheet].clone()],
+        useful: task.useful,
+    };
+    let mut narrowed = Narrowed {
+        chances,
+        sheet,
+        items: &items,
+    };
+    match exact(&one, &mut narrowed) {
+        Some(layout) if layout.placed.len() == own.len() => layout
+            .placed
+            .into_iter()
+            .map(|p| Placed {
+                sheet,
+                item: items[p.item],
+                ..p
+            })
+            .collect(),
+        _ => own,
+    }
+}
+
+/// The chances of some items of one sheet.
+struct Narrowed<'a> {
+    chances: &'a mut dyn Chances,
+    sheet: usize,
+    items: &'a [usize],
+}
+
+impl Chances for Narrowed<'_> {
+    fn rungs(&self) -> u8 {
+        self.chances.rungs()
+    }
+
+    fn reach(&mut self, _: usize, item: usize, rung: u8) -> Vec<bool> {
+        self.chances.reach(self.sheet, self.items[item], rung)
+    }
+}
+
+/// Numbers by chance, the same at every run (SplitMix64).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, n: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        let z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) % n as u64) as usize
+    }
+}
