@@ -4,7 +4,7 @@
 
 mod common;
 
-use common::layouts::{best_of_all, check, small};
+use common::layouts::{best_of_all, check, real, small};
 use common::random::Random;
 use outwind::cutting::layout::{exact, search};
 
@@ -60,4 +60,36 @@ fn the_search_comes_near_the_best_and_its_bound_holds() {
         bounds / possible
     );
     assert!(as_much >= 950 && made / possible > 0.995);
+}
+
+/// Prints time, gap and growth over sizes.
+#[test]
+#[ignore = "prints a table"]
+fn real_sizes() {
+    let mut random = Random::new(13);
+    for (boards, parts, along) in [
+        (3, 10, 300),
+        (10, 20, 300),
+        (10, 60, 300),
+        (30, 60, 150),
+        (30, 60, 300),
+        (30, 60, 600),
+        (12, 60, 300),
+        (6, 60, 300),
+    ] {
+        let start = std::time::Instant::now();
+        let (mut gaps, mut whole) = (Vec::new(), 0);
+        for _ in 0..5 {
+            let (task, mut drawn) = real(&mut random, boards, parts, along);
+            let layout = search(&task, &mut drawn);
+            check(&task, &drawn, &layout);
+            let wanted: f64 = task.demands.iter().map(|d| d.made(d.units)).sum();
+            whole += usize::from(layout.score.area >= wanted);
+            gaps.push(100.0 * (1.0 - layout.score.area / layout.most));
+        }
+        println!(
+            "{boards} boards, {parts} parts, {along} steps: {:?} each, short of the bound by % {gaps:.2?}, {whole} of 5 lists whole",
+            start.elapsed() / 5
+        );
+    }
 }

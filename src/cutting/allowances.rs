@@ -16,6 +16,10 @@ pub struct Allowances {
     pub over_width: f64,
     /// What jointing both edges of a glue line takes.
     pub jointing: f64,
+    /// The kerf of resawing.
+    pub kerf_resaw: f64,
+    /// What each half of a resawn piece is flattened by: it cups where the wetter middle is opened.
+    pub resaw_clean_up: f64,
     /// Shorter pieces do not go over the machines.
     pub min_length: f64,
     /// Offcuts at least this long are kept.
@@ -32,6 +36,8 @@ impl Default for Allowances {
             over_length: INCH,
             over_width: 0.375 * INCH,
             jointing: 0.1875 * INCH,
+            kerf_resaw: INCH / 16.0,
+            resaw_clean_up: 0.1875 * INCH,
             min_length: 12.0 * INCH,
             useful_offcut: 12.0 * INCH,
         }

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::cut_first::Sheet;
+use super::cut_plan::PlanSheet;
 use super::pen::Pen;
-use crate::cutting::{CutFirst, CutKind, PieceLeft, Way, WayKind};
+use crate::cutting::{ByLength, Cut, CutFirst, CutKind, Movement, PieceLeft, Plan, Way, WayKind};
 use crate::length::Notation;
 
 #[derive(Serialize)]
@@ -16,7 +17,10 @@ struct Document<'a> {
     short: BTreeMap<&'a str, usize>,
     cuts: Vec<CutPart<'a>>,
     thickness_by_length: Vec<LengthPart<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     ways: Vec<WayPart<'a>>,
+    #[serde(flatten)]
+    plan: Option<PlanPart>,
     notes: Vec<String>,
 }
 
@@ -51,6 +55,15 @@ struct LengthPart<'a> {
     low_mm: f64,
 }
 
+/// What only a plan for a list of parts tells.
+#[derive(Serialize)]
+struct PlanPart {
+    thickest_mm: Option<f64>,
+    area_mm2: f64,
+    may_fall_short: f64,
+    offcut_mm: f64,
+}
+
 /// What a way leaves of its thinnest piece.
 #[derive(Serialize)]
 struct WayPart<'a> {
@@ -76,28 +89,18 @@ pub fn cut_first_json(answers: &[CutFirst], notation: Notation) -> String {
         made: BTreeMap::new(),
         short: BTreeMap::new(),
         cuts: each()
-            .flat_map(|(answer, way)| {
-                way.cuts.iter().map(|cut| CutPart {
-                    board: &answer.name,
-                    kind: kind(cut.kind),
-                    at_mm: cut.at,
-                    from_mm: cut.from,
-                    to_mm: cut.to,
-                })
-            })
+            .flat_map(|(answer, way)| way.cuts.iter().map(|c| cut_part(&answer.name, c)))
             .collect(),
         thickness_by_length: answers
             .iter()
             .flat_map(|answer| {
-                answer.by_length.iter().map(|piece| LengthPart {
-                    board: &answer.name,
-                    length_mm: piece.window.length(),
-                    from_mm: piece.window.from,
-                    expected_mm: piece.interval.expected,
-                    low_mm: piece.interval.low,
-                })
+                answer
+                    .by_length
+                    .iter()
+                    .map(|p| length_part(&answer.name, p))
             })
             .collect(),
+        plan: None,
         ways: answers
             .iter()
             .flat_map(|answer| answer.ways.iter().map(|way| way_part(answer, way)))
@@ -113,8 +116,93 @@ pub fn cut_first_json(answers: &[CutFirst], notation: Notation) -> String {
             })
             .collect(),
     };
-    serde_json::to_string_pretty(&document)
+    written(&document)
+}
+
+/// A plan for a list of parts as a JSON document, all lengths in millimetres at full precision; `curves` are what survives
+/// against length, by board.
+#[must_use]
+pub fn cut_plan_json(
+    plan: &Plan,
+    curves: &[Vec<ByLength>],
+    moves: Movement,
+    thickest: Option<f64>,
+    notation: Notation,
+) -> String {
+    let wanted = &plan.question.wanted;
+    let board = |k: usize| plan.boards[k].0.as_str();
+    let sheet = PlanSheet {
+        plan,
+        pen: Pen(notation),
+    };
+    let pieces = plan.pieces.iter().map(|piece| PiecePart {
+        board: board(piece.board),
+        part: Some(&wanted[piece.part].name),
+        from_mm: piece.finished.from,
+        to_mm: piece.finished.to,
+        near_mm: piece.finished.near,
+        far_mm: piece.finished.far,
+        expected_mm: piece.interval.expected,
+        low_mm: piece.interval.low,
+        chance: Some(piece.chance),
+    });
+    let made = wanted.iter().zip(&plan.made).filter(|(_, m)| **m > 0);
+    let short = plan.short.iter();
+    let curves = curves.iter().enumerate();
+    let headline = sheet.headline().replace('\n', " ");
+    written(&Document {
+        pieces: pieces.collect(),
+        made: made.map(|(w, m)| (w.name.as_str(), *m as usize)).collect(),
+        short: short
+            .map(|s| (wanted[s.part].name.as_str(), s.count as usize))
+            .collect(),
+        cuts: plan
+            .cuts
+            .iter()
+            .map(|(k, cut)| cut_part(board(*k), cut))
+            .collect(),
+        thickness_by_length: curves
+            .flat_map(|(k, curve)| curve.iter().map(move |p| length_part(board(k), p)))
+            .collect(),
+        ways: Vec::new(),
+        plan: Some(PlanPart {
+            thickest_mm: thickest,
+            area_mm2: plan.area,
+            may_fall_short: plan.may_fall_short(),
+            offcut_mm: plan.offcut,
+        }),
+        notes: std::iter::once(headline)
+            .chain(sheet.notes(moves))
+            .collect(),
+    })
+}
+
+fn written(document: &Document<'_>) -> String {
+    serde_json::to_string_pretty(document)
         .unwrap_or_else(|error| unreachable!("a record of numbers and text is JSON: {error}"))
+}
+
+fn cut_part<'a>(board: &'a str, cut: &Cut) -> CutPart<'a> {
+    CutPart {
+        board,
+        kind: match cut.kind {
+            CutKind::Crosscut => "crosscut",
+            CutKind::Rip => "rip",
+        },
+        at_mm: cut.at,
+        from_mm: cut.from,
+        to_mm: cut.to,
+    }
+}
+
+fn length_part<'a>(board: &'a str, piece: &ByLength) -> LengthPart<'a> {
+    LengthPart {
+        board,
+        length_mm: piece.window.length(),
+        from_mm: piece.window.from,
+        expected_mm: piece.interval.expected,
+        low_mm: piece.interval.low,
+    }
 }
 
 fn way_part<'a>(answer: &'a CutFirst, way: &'a Way) -> WayPart<'a> {
@@ -152,12 +240,4 @@ fn pieces<'a>(answer: &'a CutFirst, way: &'a Way) -> Vec<PiecePart<'a>> {
         chance: size.map(|size| piece.chance(size)),
     };
     way.pieces.iter().map(part).collect()
-}
-
-/// A kind of cut, by its name in documents.
-pub(super) fn kind(kind: CutKind) -> &'static str {
-    match kind {
-        CutKind::Crosscut => "crosscut",
-        CutKind::Rip => "rip",
-    }
 }

@@ -3,6 +3,7 @@
 mod curve_svg;
 mod cut_first;
 mod cut_json;
+mod cut_plan;
 mod headline;
 mod json;
 mod lines;
@@ -17,7 +18,8 @@ mod words;
 
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
 pub use cut_first::cut_first;
-pub use cut_json::cut_first_json;
+pub use cut_json::{cut_first_json, cut_plan_json};
+pub use cut_plan::cut_plan;
 pub use json::json;
 pub use lines::message;
 pub use plan_svg::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_svg};

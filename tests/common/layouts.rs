@@ -141,11 +141,14 @@ pub(crate) fn best_of_all(task: &Task, drawn: &Drawn) -> Score {
         .unwrap()
 }
 
+/// Every way to rip a section, by where it begins and how long it is: units, the least rung, rips.
+type Rippings = BTreeMap<(u32, u32), Vec<(Vec<u32>, u8, u32)>>;
+
 /// Every layout of a sheet by what it yields.
 fn outcomes(task: &Task, drawn: &Drawn, sheet: usize) -> HashSet<Outcome> {
     let mut found = HashSet::new();
     let n = task.sheets[sheet].length;
-    let rippings: BTreeMap<(u32, u32), Vec<(Vec<u32>, u8, u32)>> = (0..n)
+    let rippings: Rippings = (0..n)
         .flat_map(|at| (1..=n - at).map(move |length| (at, length)))
         .map(|(at, length)| ((at, length), rippings(task, drawn, sheet, at, length)))
         .filter(|(_, r)| !r.is_empty())
@@ -167,7 +170,7 @@ fn outcomes(task: &Task, drawn: &Drawn, sheet: usize) -> HashSet<Outcome> {
 fn lay(
     task: &Task,
     n: u32,
-    rippings: &BTreeMap<(u32, u32), Vec<(Vec<u32>, u8, u32)>>,
+    rippings: &Rippings,
     from: u32,
     sections: &mut Vec<(u32, u32)>,
     so_far: &(Vec<u32>, u8, u32),
@@ -355,4 +358,87 @@ pub(crate) fn check(task: &Task, drawn: &Drawn, layout: &Layout) {
         "cuts and offcut of {layout:?}"
     );
     assert!(layout.most >= area * (1.0 - 1e-9));
+}
+
+/// A task of real size: boards with bad places, parts of some kinds in lots of one to six, `parts` in all.
+pub(crate) fn real(random: &mut Random, boards: usize, parts: usize, along: u32) -> (Task, Drawn) {
+    let steps = |mm: f64| (mm * f64::from(along) / 3000.0).round().max(1.0) as u32;
+    let (mut demands, mut items) = (Vec::new(), Vec::new());
+    let mut left = parts as u32;
+    while left > 0 {
+        let units = (random.count(1, 6) as u32).min(left);
+        left -= units;
+        let (length, width) = (
+            random.within(300.0, 1400.0),
+            random.within(40.0, 180.0).round(),
+        );
+        items.push(Item {
+            demand: demands.len(),
+            yields: 1,
+            length: steps(length),
+            width: width as u32,
+        });
+        demands.push(Demand {
+            units,
+            units_per_part: 1,
+            area: f64::from(steps(length)) * width,
+        });
+    }
+    let mut sheets = Vec::new();
+    let mut heights = Vec::new();
+    for _ in 0..boards {
+        let length = steps(random.within(1500.0, 3000.0));
+        let width = random.within(140.0, 300.0) as u32;
+        let mut starts: BTreeSet<u32> = (0..6).map(|k| k * width / 6).collect();
+        starts.extend(items.iter().map(|i| i.width).filter(|w| w + 40 <= width));
+        let starts: Vec<u32> = starts.into_iter().collect();
+        let bad: Vec<[f64; 4]> = (0..random.count(0, 4))
+            .map(|_| {
+                let (x, y) = (
+                    random.within(0.0, f64::from(length)),
+                    random.within(0.0, f64::from(width)),
+                );
+                [
+                    x,
+                    x + random.within(1.0, f64::from(length) / 6.0),
+                    y,
+                    y + random.within(5.0, 60.0),
+                ]
+            })
+            .collect();
+        let own = items.iter().map(|item| {
+            // Not every board is thick enough for every part.
+            let thick = random.within(0.0, 1.0) < 0.7;
+            let clear = |a: u32, s: u32| {
+                thick
+                    && bad.iter().all(|b| {
+                        f64::from(a + item.length) <= b[0]
+                            || f64::from(a) >= b[1]
+                            || f64::from(s + item.width) <= b[2]
+                            || f64::from(s) >= b[3]
+                    })
+            };
+            let steps = (length + 1).saturating_sub(item.length);
+            (0..steps)
+                .flat_map(|a| starts.iter().map(move |s| (a, *s)))
+                .map(|(a, s)| u8::from(s + item.width <= width && clear(a, s)))
+                .collect()
+        });
+        heights.push(own.collect());
+        sheets.push(Sheet {
+            length,
+            width,
+            starts,
+        });
+    }
+    let useful = steps(300.0);
+    (
+        Task {
+            demands,
+            items,
+            sheets,
+            useful,
+        },
+        Drawn { rungs: 1, heights },
+    )
 }

@@ -21,6 +21,9 @@ struct Begun {
 /// Where a section begins, its length, and its strips: items and starts.
 type Section = (u32, u32, Vec<(usize, usize)>);
 
+/// Strips of a section begun, and what they are worth.
+type Strips = (f64, Vec<(usize, usize)>);
+
 /// Lays out a sheet with items worth so much, of `left` units at most. Sections begin behind others, or where an item comes
 /// out as wanted that did not a step before: any other layout can be moved towards end A.
 pub(super) fn fill(
@@ -97,7 +100,7 @@ fn strips(
     worth: &[f64],
     left: &[u32],
     (at, length): (u32, u32),
-) -> Option<(f64, Vec<(usize, usize)>)> {
+) -> Option<Strips> {
     let size = &task.sheets[number];
     let starts = &size.starts;
     let used = |way: &[(usize, usize)], demand: usize| -> u32 {
@@ -108,8 +111,7 @@ fn strips(
         own.map(|i| i.yields).sum()
     };
     // By start: without and with an item as long as the section.
-    let mut ways: Vec<[Option<(f64, Vec<(usize, usize)>)>; 2]> =
-        vec![[None, None]; starts.len() + 1];
+    let mut ways: Vec<[Option<Strips>; 2]> = vec![[None, None]; starts.len() + 1];
     ways[0][0] = Some((0.0, Vec::new()));
     for start in 0..starts.len() {
         for long in 0..2 {

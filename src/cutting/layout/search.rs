@@ -8,7 +8,7 @@ use super::price::{self, Priced, bound, worth};
 use super::task::{Chances, Demand, Item, Layout, Placed, Task};
 
 /// How often a few sheets are laid anew.
-const ROUNDS: usize = 60;
+const ROUNDS: usize = 120;
 
 /// A good layout, the best of all where the task is small enough, and a bound on the face that any layout makes.
 #[must_use]
@@ -49,7 +49,7 @@ pub fn search(task: &Task, chances: &mut dyn Chances) -> Layout {
             }
         }
     }
-    let placed = tidied(task, chances, best);
+    let placed = tidied(task, chances, &best);
     let score = measure(task, chances, &placed);
     let most = most.max(score.area);
     Layout {
@@ -147,11 +147,11 @@ fn made(task: &Task, placed: &[Placed]) -> f64 {
 
 /// Lays each sheet's items out again for the highest rung, the fewest cuts and the longest offcut, where that can be done
 /// exactly; units that make no whole part are left out.
-fn tidied(task: &Task, chances: &mut dyn Chances, placed: Vec<Placed>) -> Vec<Placed> {
+fn tidied(task: &Task, chances: &mut dyn Chances, placed: &[Placed]) -> Vec<Placed> {
     let mut surplus: Vec<u32> = task
         .demands
         .iter()
-        .zip(left(task, &placed))
+        .zip(left(task, placed))
         .map(|(d, l)| (d.units - l) % d.units_per_part)
         .collect();
     let mut tidy = Vec::new();

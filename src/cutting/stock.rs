@@ -1,0 +1,302 @@
+//! Boards and parts as a layout's task, and the chances of every place.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::Allowances;
+use super::evidence::Evidence;
+use super::ground::Ground;
+use super::layout::{Chances, Item, Placed, Sheet, Task};
+use super::pieces::Pieces;
+use super::wanted::{Rough, Wanted};
+use super::window::Window;
+
+/// A board to cut parts from.
+#[derive(Debug, Clone)]
+pub struct Stocked {
+    /// What its owner calls it.
+    pub name: String,
+    /// Where parts may lie.
+    pub ground: Ground,
+    /// Its faces.
+    pub evidence: Evidence,
+}
+
+/// Rungs of the ladder of margins, as shares of the way from the chance asked for to certainty: chances from few draws are
+/// not told apart more finely.
+const RUNGS: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 0.9];
+
+/// Steps across, mm: fine, so that widths which fit side by side are not rounded out of it.
+const ACROSS: f64 = 0.5;
+
+/// Stretches across of which one place at most is tried from either edge, and evenly spaced places between.
+const STRETCHES: u32 = 12;
+const EVEN: u32 = 8;
+
+/// Boards and parts, and what is known of them so far.
+pub(super) struct Stock<'a> {
+    pub(super) roughs: Vec<Rough>,
+    grounds: Vec<&'a Ground>,
+    pieces: Vec<Pieces<'a>>,
+    sheets: Vec<Sheet>,
+    items: Vec<Item>,
+    allowances: Allowances,
+    step: f64,
+    known: HashMap<(usize, usize, u8), Vec<bool>>,
+}
+
+impl<'a> Stock<'a> {
+    /// Cuts lie at multiples of `step` from the trimmed end A, mm.
+    pub(super) fn new(
+        boards: &'a [Stocked],
+        wanted: &[Wanted],
+        allowances: &Allowances,
+        step: f64,
+        certainty: f64,
+    ) -> Self {
+        let roughs: Vec<Rough> = wanted
+            .iter()
+            .enumerate()
+            .flat_map(|(part, w)| w.roughs(part, allowances, certainty))
+            .collect();
+        let steps = |mm: f64, step: f64| (mm / step - 1e-9).ceil() as u32;
+        let items: Vec<Item> = roughs
+            .iter()
+            .map(|r| Item {
+                demand: r.part,
+                yields: r.yields,
+                length: steps(r.length + allowances.kerf_crosscut, step),
+                width: steps(r.width + allowances.kerf_rip, ACROSS),
+            })
+            .collect();
+        let sheets = boards.iter().map(|b| {
+            let outline = b.ground.outline();
+            let whole = |mm: f64, step: f64| (mm / step + 1e-9).floor().max(0.0) as u32;
+            let long = outline.length - 2.0 * allowances.end_trim + allowances.kerf_crosscut;
+            let width = whole(outline.width + allowances.kerf_rip, ACROSS);
+            Sheet {
+                length: whole(long, step),
+                width,
+                starts: starts(width, &items),
+            }
+        });
+        Self {
+            sheets: sheets.collect(),
+            grounds: boards.iter().map(|b| &b.ground).collect(),
+            pieces: boards
+                .iter()
+                .map(|b| Pieces::new(&b.evidence.choosing))
+                .collect(),
+            roughs,
+            items,
+            allowances: *allowances,
+            step,
+            known: HashMap::new(),
+        }
+    }
+
+    /// What is asked of a layout.
+    pub(super) fn task(&self, wanted: &[Wanted]) -> Task {
+        Task {
+            demands: wanted.iter().map(Wanted::demand).collect(),
+            items: self.items.clone(),
+            sheets: self.sheets.clone(),
+            useful: (self.allowances.useful_offcut / self.step).ceil() as u32,
+        }
+    }
+
+    /// Whether an item comes out as wanted anywhere.
+    pub(super) fn anywhere(&mut self, item: usize) -> bool {
+        (0..self.sheets.len()).any(|s| {
+            self.sheets[s].length >= self.items[item].length
+                && self.reach(s, item, 0).contains(&true)
+        })
+    }
+
+    /// What the saw takes, across and along.
+    pub(super) fn kerfs(&self) -> [f64; 2] {
+        [self.allowances.kerf_crosscut, self.allowances.kerf_rip]
+    }
+
+    /// How often a window's draw was flattened so far.
+    pub(super) fn flattened(&self) -> usize {
+        self.pieces.iter().map(Pieces::flattened).sum()
+    }
+
+    /// The rough piece of an item that lies somewhere, and the wood in it that has to come flat.
+    pub(super) fn windows(
+        &self,
+        sheet: usize,
+        item: usize,
+        from: u32,
+        near: u32,
+    ) -> (Window, Window) {
+        let outline = self.grounds[sheet].outline();
+        let rough = &self.roughs[item];
+        let (x, y) = self.place(sheet, from, near);
+        let piece = Window {
+            from: x,
+            to: (x + rough.length).min(outline.x0 + outline.length),
+            near: y,
+            far: (y + rough.width).min(outline.y0 + outline.width),
+        };
+        let [length, width] = rough.flat;
+        let finished = Window {
+            from: x + (rough.length - length) / 2.0,
+            to: x + (rough.length + length) / 2.0,
+            near: y + (rough.width - width) / 2.0,
+            far: y + (rough.width + width) / 2.0,
+        };
+        (piece, finished)
+    }
+
+    /// A step along and one across as a place of the board.
+    pub(super) fn place(&self, sheet: usize, from: u32, near: u32) -> (f64, f64) {
+        let outline = self.grounds[sheet].outline();
+        (
+            outline.x0 + self.allowances.end_trim + self.step * f64::from(from),
+            outline.y0 + ACROSS * f64::from(near),
+        )
+    }
+
+    /// Where the section of a placed item begins and ends, between the kerfs.
+    pub(super) fn section(&self, placed: &Placed) -> (f64, f64) {
+        let (at, length) = placed.section;
+        let from = self.place(placed.sheet, at, 0).0;
+        (
+            from,
+            from + self.step * f64::from(length) - self.allowances.kerf_crosscut,
+        )
+    }
+
+    /// Marks the places of a rectangle of places, `along` × `across`, whose windows are likely enough: all of them where a
+    /// window around all is, none where a window within all is not, else by halves.
+    fn mark(
+        &mut self,
+        asked: &Asked,
+        along: (u32, u32),
+        across: (usize, usize),
+        table: &mut [bool],
+    ) {
+        let starts = self.sheets[asked.sheet].starts.len();
+        let corner = |a: u32, s: usize, stock: &Self| {
+            let near = stock.sheets[asked.sheet].starts[s];
+            stock.windows(asked.sheet, asked.item, a, near).1
+        };
+        let first = corner(along.0, across.0, self);
+        let last = corner(along.1, across.1, self);
+        let around = Window {
+            to: last.to,
+            far: last.far,
+            ..first
+        };
+        let within = Window {
+            to: first.to,
+            far: first.far,
+            ..last
+        };
+        let thickness = self.roughs[asked.item].thickness;
+        let pieces = &mut self.pieces[asked.sheet];
+        if pieces.likely(&around, thickness, asked.certainty) {
+            for a in along.0..=along.1 {
+                let row = a as usize * starts;
+                table[row + across.0..=row + across.1].fill(true);
+            }
+            return;
+        }
+        let single = along.0 == along.1 && across.0 == across.1;
+        let some = within.length() > 0.0 && within.width() > 0.0;
+        if single || some && !pieces.likely(&within, thickness, asked.certainty) {
+            return;
+        }
+        // The side along which the windows differ more for their size.
+        let spread = [
+            (last.from - first.from) / first.length(),
+            (last.near - first.near) / first.width(),
+        ];
+        if along.1 > along.0 && (spread[0] >= spread[1] || across.0 == across.1) {
+            let middle = along.0.midpoint(along.1);
+            self.mark(asked, (along.0, middle), across, table);
+            self.mark(asked, (middle + 1, along.1), across, table);
+        } else {
+            let middle = across.0.midpoint(across.1);
+            self.mark(asked, along, (across.0, middle), table);
+            self.mark(asked, along, (middle + 1, across.1), table);
+        }
+    }
+}
+
+/// An item asked of a sheet.
+struct Asked {
+    sheet: usize,
+    item: usize,
+    certainty: f64,
+}
+
+impl Chances for Stock<'_> {
+    fn rungs(&self) -> u8 {
+        RUNGS.len() as u8
+    }
+
+    fn reach(&mut self, sheet: usize, item: usize, rung: u8) -> Vec<bool> {
+        if let Some(known) = self.known.get(&(sheet, item, rung)) {
+            return known.clone();
+        }
+        let places = self.sheets[sheet].length - self.items[item].length + 1;
+        let across = self.sheets[sheet].starts.clone();
+        let least = self.roughs[item].certainty;
+        let asked = Asked {
+            sheet,
+            item,
+            certainty: least + (1.0 - least) * RUNGS[usize::from(rung)],
+        };
+        let mut table = vec![false; places as usize * across.len()];
+        // A piece that begins too far across to lie on the board is out of the question.
+        let widest = self.sheets[sheet]
+            .width
+            .saturating_sub(self.items[item].width);
+        let fitting = across.partition_point(|s| *s <= widest);
+        if fitting > 0 && self.items[item].width <= self.sheets[sheet].width {
+            self.mark(&asked, (0, places - 1), (0, fitting - 1), &mut table);
+        }
+        for (k, likely) in table.iter_mut().enumerate() {
+            let (from, start) = ((k / across.len()) as u32, k % across.len());
+            if *likely {
+                let (rough, finished) = self.windows(sheet, item, from, across[start]);
+                *likely = self.grounds[sheet].takes(&rough, &finished);
+            }
+        }
+        self.known.insert((sheet, item, rung), table.clone());
+        table
+    }
+}
+
+/// Places across at which a piece may begin: behind up to three others from the near edge, as far before the far edge as up
+/// to three take, and evenly between. Where there are many, of each stretch the one that leaves the most room.
+fn starts(width: u32, items: &[Item]) -> Vec<u32> {
+    let widths: BTreeSet<u32> = items
+        .iter()
+        .map(|i| i.width)
+        .filter(|w| *w <= width)
+        .collect();
+    let mut sums = BTreeSet::from([0]);
+    for _ in 0..3 {
+        let longer = sums.iter().flat_map(|s| widths.iter().map(move |w| s + w));
+        let longer: Vec<u32> = longer.filter(|s| *s <= width).collect();
+        sums.extend(longer);
+    }
+    let stretch = (width / STRETCHES).max(1);
+    let thinned = |places: Vec<u32>| -> Vec<u32> {
+        let mut last = HashMap::new();
+        for place in places {
+            last.insert(place / stretch, place);
+        }
+        last.into_values().collect()
+    };
+    let near = thinned(sums.iter().copied().collect());
+    let far = thinned(sums.iter().map(|s| width - s).collect());
+    let even = (0..EVEN).map(|k| k * width / EVEN);
+    let mut all: BTreeSet<u32> = near.into_iter().chain(far).chain(even).collect();
+    let least = widths.first().copied().unwrap_or(width);
+    all.retain(|s| s + least <= width);
+    all.into_iter().collect()
+}

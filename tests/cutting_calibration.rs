@@ -1,0 +1,177 @@
+//! Do parts that are planned come out as often as is said, on simulated boards?
+
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
+mod simulator;
+
+use outwind::cutting::{
+    Allowances, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Stocked, Wanted, Window,
+};
+use outwind::flatten::widest_gap;
+use outwind::surface::estimate::Estimate;
+use simulator::{Board, Dice, KINDS, grid_survey};
+
+/// What truly survives of a window, on a grid of at most `step` mm.
+fn truth(board: &Board, window: &Window, step: f64) -> f64 {
+    let count = |length: f64| (length / step).ceil() as usize;
+    let (nx, ny) = (count(window.length()), count(window.width()));
+    let (mut up, mut down) = (Vec::new(), Vec::new());
+    for i in 0..=nx {
+        for j in 0..=ny {
+            let x = window.from + window.length() * i as f64 / nx as f64;
+            let y = window.near + window.width() * j as f64 / ny as f64;
+            let z = board.faces(x, y);
+            up.push([x, y, z[0]]);
+            down.push([x, y, z[1]]);
+        }
+    }
+    widest_gap(&up, &down, [0.0, 0.0, 1.0], None).width
+}
+
+/// A list of three kinds of part, each about as thick as a piece of its size somewhere on the board is expected to be.
+fn list(board: &Board, uncut: &mut Pieces<'_>, dice: &mut Dice) -> Vec<Wanted> {
+    (0..3)
+        .map(|k| {
+            let length = dice.uniform(250.0, 900.0);
+            let width = dice.uniform(40.0, (board.outline.width / 2.0).min(200.0));
+            let from = dice.uniform(20.0, board.outline.length - length - 20.0);
+            let near = dice.uniform(0.0, board.outline.width - width);
+            let somewhere = Window {
+                from,
+                to: from + length,
+                near,
+                far: near + width,
+            };
+            Wanted {
+                name: format!("part {k}"),
+                count: 1 + dice.below(4) as u32,
+                length,
+                width,
+                thickness: uncut.interval(&somewhere).expected + dice.uniform(-0.7, 0.7),
+                from_one_board: None,
+                strips: 1,
+                resaw: false,
+                certainty: None,
+            }
+        })
+        .collect()
+}
+
+#[derive(Default)]
+struct Tally {
+    /// Stated chance, and whether the part came out.
+    parts: Vec<(f64, bool)>,
+    /// Finished wood that came out: planned, and of the parts that the whole board was likely to make.
+    planned: f64,
+    whole_first: f64,
+    wanted: f64,
+}
+
+/// Plans a list on each of some boards of every kind.
+fn tally(each: u64, first: u64, certainty: f64) -> Tally {
+    let mut tally = Tally::default();
+    for kind in KINDS {
+        for k in 0..each {
+            let mut dice = Dice::new(first + (kind as u64) * 10_007 + k);
+            let board = Board::new(kind, &mut dice);
+            let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
+            let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
+            // The simulated wood does not move when it is cut.
+            let evidence = Evidence::new(&estimate, Movement::NONE);
+            let mut uncut = Pieces::new(&evidence.whole);
+            let whole = evidence.whole.whole();
+            let wanted = list(&board, &mut uncut, &mut dice);
+            let likely = |w: &Wanted| uncut.chance(&whole, w.thickness) >= certainty;
+            let whole_first: Vec<Wanted> = wanted.clone().into_iter().filter(likely).collect();
+            let stocked = [Stocked {
+                name: String::new(),
+                ground: Ground::rectangle(board.outline),
+                evidence: evidence.clone(),
+            }];
+            let question = |wanted: Vec<Wanted>| PlanQuestion {
+                wanted,
+                allowances: Allowances::default(),
+                step: 10.0,
+                certainty,
+            };
+            let wood = |w: &Wanted| w.length * w.width * w.thickness;
+            tally.wanted += wanted
+                .iter()
+                .map(|w| wood(w) * f64::from(w.count))
+                .sum::<f64>();
+            let plan = Plan::new(&stocked, question(wanted.clone()));
+            for piece in &plan.pieces {
+                let reached = truth(&board, &piece.finished, 8.0) >= piece.thickness;
+                tally.parts.push((piece.chance, reached));
+                tally.planned += if reached {
+                    wood(&wanted[piece.part])
+                } else {
+                    0.0
+                };
+            }
+            // The whole board flattened, then cut: it is as thick everywhere as what survives of it.
+            let left = truth(&board, &whole, 8.0);
+            let plan = Plan::new(&stocked, question(whole_first.clone()));
+            let reached = plan.pieces.iter().filter(|p| left >= p.thickness);
+            tally.whole_first += reached.map(|p| wood(&whole_first[p.part])).sum::<f64>();
+        }
+    }
+    tally
+}
+
+impl Tally {
+    /// Parts whose stated chance lies in a bin: how many, their mean chance, the share that came out.
+    fn bin(&self, from: f64, to: f64) -> (usize, f64, f64) {
+        let bin: Vec<_> = self
+            .parts
+            .iter()
+            .filter(|p| p.0 >= from && p.0 < to)
+            .collect();
+        let n = bin.len() as f64;
+        (
+            bin.len(),
+            bin.iter().map(|p| p.0).sum::<f64>() / n,
+            bin.iter().filter(|p| p.1).count() as f64 / n,
+        )
+    }
+}
+
+fn env(name: &str, default: u64) -> u64 {
+    std::env::var(name)
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(default)
+}
+
+/// Prints the table of docs/cutting.md: EACH boards a kind, SEED.
+#[test]
+#[ignore = "prints a table"]
+fn table() {
+    let (each, seed) = (env("EACH", 30), env("SEED", 1));
+    for certainty in [0.5, 0.9] {
+        let start = std::time::Instant::now();
+        let tally = tally(each, seed * 1_000_003, certainty);
+        println!(
+            "asked {certainty}: {:?} for {} boards",
+            start.elapsed(),
+            each * 7
+        );
+        for (from, to) in [
+            (0.0, 1.01),
+            (0.0, 0.5),
+            (0.5, 0.7),
+            (0.7, 0.85),
+            (0.85, 0.95),
+            (0.95, 1.01),
+        ] {
+            let (parts, said, came) = tally.bin(from, to);
+            println!("  {from:.2} to {to:.2}: {parts:5} parts, said {said:.3}, came out {came:.3}");
+        }
+        println!(
+            "  wood wanted {:.1} l, made by plan {:.1} l, flattened whole first {:.1} l",
+            tally.wanted / 1e6,
+            tally.planned / 1e6,
+            tally.whole_first / 1e6
+        );
+    }
+}

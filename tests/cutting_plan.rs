@@ -1,0 +1,324 @@
+//! Plans for a list of parts: what can be sawn, and what is said of it.
+
+#![allow(clippy::unwrap_used)]
+
+use outwind::board::{Board, Down, Outline, Particulars};
+use outwind::cutting::{
+    Allowances, CutKind, Draws, Evidence, Ground, Making, Movement, Plan, PlanQuestion, Planned,
+    Stocked, Wanted, WhyShort, Window, thickest,
+};
+use outwind::readings::{Avoid, EdgesAt};
+use outwind::surface::estimate;
+
+const LENGTH: f64 = 2000.0;
+const WIDTH: f64 = 240.0;
+
+/// Draws of a board by what its up face adds to a flat one `thick` mm thick, different from draw to draw by `doubt` times
+/// −1 to 1.
+fn evidence(thick: f64, doubt: f64, up: impl Fn(f64, f64) -> f64) -> Evidence {
+    let draws: Vec<estimate::Faces> = (0..40)
+        .map(|k| {
+            let more = doubt * (f64::from(k) - 19.5) / 19.5;
+            let places = (0..41 * 9).map(|k| (f64::from(k / 9) * 50.0, f64::from(k % 9) * 30.0));
+            let face = |height: &dyn Fn(f64, f64) -> f64| {
+                places.clone().map(|(x, y)| [x, y, height(x, y)]).collect()
+            };
+            estimate::Faces {
+                up: face(&|x, y| thick + more + up(x, y)),
+                down: face(&|_, _| 0.0),
+            }
+        })
+        .collect();
+    let draws = Draws::of(draws, 9, Movement::NONE, 0);
+    Evidence {
+        whole: draws.clone(),
+        choosing: draws.clone(),
+        stating: draws,
+    }
+}
+
+fn flat(thick: f64) -> Stocked {
+    let outline = Outline {
+        x0: 0.0,
+        y0: 0.0,
+        length: LENGTH,
+        width: WIDTH,
+    };
+    Stocked {
+        name: format!("flat {thick}"),
+        ground: Ground::rectangle(outline),
+        evidence: evidence(thick, 0.0, |_, _| 0.0),
+    }
+}
+
+fn part(name: &str, count: u32, [length, width, thickness]: [f64; 3]) -> Wanted {
+    Wanted {
+        name: name.to_owned(),
+        count,
+        length,
+        width,
+        thickness,
+        from_one_board: None,
+        strips: 1,
+        resaw: false,
+        certainty: None,
+    }
+}
+
+fn question(wanted: Vec<Wanted>) -> PlanQuestion {
+    PlanQuestion {
+        wanted,
+        allowances: Allowances::default(),
+        step: 5.0,
+        certainty: 0.9,
+    }
+}
+
+/// Pieces lie on their board a kerf apart, finished parts inside them, and every side that is no edge of the board is cut.
+fn check(plan: &Plan) {
+    let Allowances {
+        kerf_crosscut,
+        kerf_rip,
+        end_trim,
+        ..
+    } = plan.question.allowances;
+    for (k, a) in plan.pieces.iter().enumerate() {
+        let outline = plan.boards[a.board].1;
+        let whole = Window {
+            from: outline.x0 + end_trim,
+            to: outline.x0 + outline.length - end_trim,
+            near: outline.y0,
+            far: outline.y0 + outline.width,
+        };
+        assert!(whole.holds(&a.rough), "{:?} leaves its board", a.rough);
+        assert!(a.rough.holds(&a.finished));
+        for b in plan.pieces[..k].iter().filter(|b| b.board == a.board) {
+            let apart = |a: f64, b: f64, kerf: f64| b - a >= kerf - 1e-6;
+            let (p, q) = (&a.rough, &b.rough);
+            assert!(
+                apart(p.to, q.from, kerf_crosscut)
+                    || apart(q.to, p.from, kerf_crosscut)
+                    || apart(p.far, q.near, kerf_rip)
+                    || apart(q.far, p.near, kerf_rip),
+                "{p:?} and {q:?} are not a kerf apart"
+            );
+        }
+        let own: Vec<_> = plan
+            .cuts
+            .iter()
+            .filter(|c| c.0 == a.board)
+            .map(|c| c.1)
+            .collect();
+        let cut = |kind: CutKind, at: f64| {
+            own.iter()
+                .any(|c| c.kind == kind && (c.at - at).abs() < 1e-6)
+        };
+        let ends = a.rough.from <= whole.from + 1e-6
+            || cut(CutKind::Crosscut, a.rough.from - kerf_crosscut);
+        assert!(ends, "no cut where {:?} begins", a.rough);
+    }
+    for (wanted, made) in plan.question.wanted.iter().zip(&plan.made) {
+        assert!(*made <= wanted.count);
+    }
+}
+
+fn of<'a>(plan: &'a Plan, name: &str) -> Vec<&'a Planned> {
+    let named = |p: &&Planned| plan.question.wanted[p.part].name == name;
+    plan.pieces.iter().filter(named).collect()
+}
+
+#[test]
+fn a_flat_board_makes_what_fits_it() {
+    // Three sections of 600 + 25.4 mm and kerfs fit 2,000 mm, two strips of 100 + 9.5 mm fit 240 mm.
+    let plan = Plan::new(
+        &[flat(30.0)],
+        question(vec![part("panel", 9, [600.0, 100.0, 25.0])]),
+    );
+    check(&plan);
+    assert_eq!(plan.made, [6]);
+    assert_eq!(
+        (plan.short[0].count, plan.short[0].why),
+        (3, WhyShort::NoRoom)
+    );
+    assert_eq!(plan.may_fall_short(), 0.0);
+    assert!(
+        plan.pieces
+            .iter()
+            .all(|p| p.chance == 1.0 && (p.interval.expected - 30.0).abs() < 1e-6)
+    );
+    // Three sections need three crosscuts, since the third leaves an end; two strips two rips each.
+    let kinds = |kind: CutKind| plan.cuts.iter().filter(|c| c.1.kind == kind).count();
+    assert_eq!((kinds(CutKind::Crosscut), kinds(CutKind::Rip)), (3, 6));
+}
+
+#[test]
+fn why_parts_are_short_is_told_of_all_at_once() {
+    let wanted = vec![
+        part("beam", 1, [2100.0, 50.0, 25.0]),
+        part("top", 1, [600.0, 300.0, 25.0]),
+        part("slab", 2, [600.0, 100.0, 31.0]),
+        part("slat", 1, [600.0, 50.0, 25.0]),
+    ];
+    let plan = Plan::new(&[flat(30.0)], question(wanted));
+    check(&plan);
+    assert_eq!(plan.made, [0, 0, 0, 1]);
+    let why: Vec<_> = plan
+        .short
+        .iter()
+        .map(|s| (s.part, s.count, s.why))
+        .collect();
+    let over = Allowances::default();
+    assert_eq!(
+        why,
+        [
+            (0, 1, WhyShort::TooLong(2100.0 + over.over_length)),
+            (1, 1, WhyShort::TooWide(300.0 + over.over_width)),
+            (2, 2, WhyShort::Nowhere)
+        ]
+    );
+}
+
+/// A board that is thin over its middle: parts lie in its ends, a surer one in the surer end.
+#[test]
+fn parts_lie_where_the_wood_is() {
+    let thin = |x: f64, _: f64| {
+        if (700.0..=1300.0).contains(&x) {
+            -6.0
+        } else {
+            0.0
+        }
+    };
+    let outline = Outline {
+        x0: 0.0,
+        y0: 0.0,
+        length: LENGTH,
+        width: WIDTH,
+    };
+    let board = Stocked {
+        name: "thin".to_owned(),
+        ground: Ground::rectangle(outline),
+        evidence: evidence(28.0, 1.0, thin),
+    };
+    let plan = Plan::new(
+        &[board],
+        question(vec![part("rail", 4, [500.0, 100.0, 25.0])]),
+    );
+    check(&plan);
+    assert_eq!(plan.made, [4]);
+    for rail in &plan.pieces {
+        assert!(
+            rail.finished.to <= 700.0 || rail.finished.from >= 1300.0,
+            "{:?}",
+            rail.finished
+        );
+    }
+}
+
+#[test]
+fn knots_and_a_live_edge_are_kept_clear() {
+    let edges = [0.0, 1000.0, 2000.0].map(|station| EdgesAt {
+        station,
+        near: station / 20.0,
+        far: WIDTH,
+    });
+    let knot = Avoid {
+        what: "knot".to_owned(),
+        from: 300.0,
+        to: 340.0,
+        near: 100.0,
+        far: 150.0,
+    };
+    let board = Board::new(Particulars {
+        name: "slab".to_owned(),
+        length: Some(LENGTH),
+        width: Some(WIDTH),
+        up: vec![[0.0, 0.0, 30.0], [LENGTH, WIDTH, 30.0]],
+        down: Down {
+            thickness: Some(30.0),
+            ..Down::default()
+        },
+        edges: edges.to_vec(),
+        avoid: vec![knot],
+        ..Particulars::default()
+    })
+    .unwrap();
+    let stocked = Stocked {
+        name: board.name.clone(),
+        ground: Ground::new(&board),
+        evidence: evidence(30.0, 0.0, |_, _| 0.0),
+    };
+    let plan = Plan::new(
+        &[stocked],
+        question(vec![part("slat", 12, [500.0, 60.0, 25.0])]),
+    );
+    check(&plan);
+    assert!(plan.made[0] >= 6, "{:?}", plan.made);
+    for slat in &plan.pieces {
+        let w = &slat.rough;
+        assert!(w.near >= w.to / 20.0 - 1e-6, "{w:?} leaves the edge");
+        let f = &slat.finished;
+        let clear = f.to <= 300.0 || f.from >= 340.0 || f.far <= 100.0 || f.near >= 150.0;
+        assert!(clear, "{f:?} takes in the knot");
+    }
+}
+
+#[test]
+fn matched_parts_come_from_one_board() {
+    let mut doors = [
+        part("door", 3, [600.0, 100.0, 25.0]),
+        part("drawer", 3, [600.0, 100.0, 25.0]),
+    ];
+    for door in &mut doors {
+        door.from_one_board = Some("front".to_owned());
+    }
+    let rest = part("shelf", 6, [600.0, 100.0, 25.0]);
+    let plan = Plan::new(
+        &[flat(30.0), flat(29.0)],
+        question(doors.into_iter().chain([rest]).collect()),
+    );
+    check(&plan);
+    assert_eq!(plan.made, [3, 3, 6]);
+    let boards = |name: &str| -> Vec<usize> { of(&plan, name).iter().map(|p| p.board).collect() };
+    let fronts = [boards("door"), boards("drawer")].concat();
+    assert!(fronts.iter().all(|b| *b == fronts[0]), "{fronts:?}");
+}
+
+#[test]
+fn a_wide_part_is_glued_up_and_a_thin_one_resawn() {
+    let mut top = part("top", 1, [600.0, 400.0, 25.0]);
+    top.strips = 2;
+    let mut panel = part("panel", 2, [600.0, 100.0, 8.0]);
+    panel.resaw = true;
+    let plan = Plan::new(&[flat(30.0)], question(vec![top, panel]));
+    check(&plan);
+    assert_eq!(plan.made, [1, 2]);
+    let Allowances {
+        jointing,
+        resaw_clean_up,
+        kerf_resaw,
+        ..
+    } = Allowances::default();
+    for strip in of(&plan, "top") {
+        assert_eq!(strip.making, Making::Strip);
+        assert!((strip.finished.width() - (400.0 + jointing) / 2.0).abs() < 1e-9);
+    }
+    let thick = 2.0 * (8.0 + resaw_clean_up) + kerf_resaw;
+    let panels = of(&plan, "panel");
+    assert_eq!(
+        panels.len(),
+        1,
+        "one thick piece is fewer cuts than two thin ones"
+    );
+    assert!((panels[0].thickness - thick).abs() < 1e-9 && panels[0].making == Making::Resawn);
+}
+
+#[test]
+fn the_thickest_of_some_sizes_is_found() {
+    let sizes = [20.0, 22.0, 25.0, 27.0, 30.0, 35.0];
+    let asked = question(vec![part("panel", 6, [600.0, 100.0, 1.0])]);
+    let (size, plan) = thickest(&[flat(28.0)], &asked, &sizes).unwrap();
+    check(&plan);
+    assert_eq!((size, plan.made.as_slice()), (27.0, &[6][..]));
+    let many = question(vec![part("panel", 7, [600.0, 100.0, 1.0])]);
+    assert_eq!(thickest(&[flat(28.0)], &many, &sizes), None);
+}
