@@ -5,7 +5,8 @@
 mod simulator;
 
 use outwind::cutting::{
-    Allowances, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Stocked, Wanted, Window,
+    Allowances, Draws, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Stocked, Wanted,
+    Window,
 };
 use outwind::flatten::widest_gap;
 use outwind::surface::estimate::Estimate;
@@ -172,6 +173,63 @@ fn table() {
             tally.wanted / 1e6,
             tally.planned / 1e6,
             tally.whole_first / 1e6
+        );
+    }
+}
+
+/// Prints how windows that nobody chose come out beside what is expected of them: EACH boards a kind, SEED.
+#[test]
+#[ignore = "prints a table"]
+fn windows_not_chosen() {
+    let (each, seed) = (env("EACH", 30), env("SEED", 1));
+    for kind in KINDS {
+        let (mut below, mut error, mut square, mut n) = (0.0, 0.0, 0.0, 0.0);
+        let (mut whole_below, mut whole_error) = (0.0, 0.0);
+        for k in 0..each {
+            let mut dice = Dice::new(seed * 1_000_003 + (kind as u64) * 10_007 + k);
+            let board = Board::new(kind, &mut dice);
+            let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
+            let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
+            let draws = Draws::new(&estimate, 200, 9, Movement::NONE);
+            let mut pieces = Pieces::new(&draws);
+            let mut place = |window: &Window| {
+                let thick = pieces.thicknesses(window);
+                let left = truth(&board, window, 8.0);
+                let mut sorted = thick.clone();
+                sorted.sort_by(f64::total_cmp);
+                (
+                    thick.iter().filter(|t| **t < left).count() as f64 / 200.0,
+                    sorted[100] - left,
+                )
+            };
+            let (b, e) = place(&draws.whole());
+            whole_below += b;
+            whole_error += e;
+            for _ in 0..10 {
+                let length = dice.uniform(250.0, 900.0);
+                let width = dice.uniform(40.0, (board.outline.width / 2.0).min(200.0));
+                let from = dice.uniform(20.0, board.outline.length - length - 20.0);
+                let near = dice.uniform(0.0, board.outline.width - width);
+                let (b, e) = place(&Window {
+                    from,
+                    to: from + length,
+                    near,
+                    far: near + width,
+                });
+                below += b;
+                error += e;
+                square += e * e;
+                n += 1.0;
+            }
+        }
+        let boards = each as f64;
+        println!(
+            "{kind:?}: pieces {:.3} of draws below, error {:+.3}, rms {:.3}; whole {:.3}, {:+.3}",
+            below / n,
+            error / n,
+            f64::sqrt(square / n),
+            whole_below / boards,
+            whole_error / boards
         );
     }
 }

@@ -42,3 +42,27 @@ fn the_readme_shows_a_sample_as_it_is() {
         "{answer}\n{printed}"
     );
 }
+
+/// What the README shows of cut plans stands in what the program prints.
+#[test]
+fn the_readme_shows_cut_plans_as_they_are() {
+    let readme = fs::read_to_string("README.md").unwrap();
+    let section =
+        &readme[readme.find("## Cut first").unwrap()..readme.find("## What the answer").unwrap()];
+    let blocks: Vec<&str> = section
+        .split("```text\n")
+        .skip(1)
+        .map(|b| b.split("```").next().unwrap())
+        .collect();
+    let rails = ["--parts", "sample-scans/rails.csv"];
+    for (block, more) in blocks.iter().zip([&[][..], &rails[..]]) {
+        let run = std::process::Command::new(env!("CARGO_BIN_EXE_outwind"))
+            .args(["cut", "sample-scans/oak-bench.toml"])
+            .args(more)
+            .output()
+            .unwrap();
+        let printed = String::from_utf8(run.stdout).unwrap();
+        assert!(printed.starts_with(block.trim_end()), "{block}\n{printed}");
+    }
+    assert_eq!(blocks.len(), 2);
+}

@@ -94,6 +94,13 @@ struct Readings {
 /// A reading this near to a place stands there, mm: less than any two stations are apart.
 const SAME_PLACE: f64 = 0.5;
 
+impl ReadingOptions {
+    /// The unit of numbers without one.
+    pub(super) fn unit(&self) -> Option<Unit> {
+        self.unit
+    }
+}
+
 impl BoardOptions {
     /// A board by its file's name.
     pub(super) fn new(board: PathBuf, options: ReadingOptions) -> Self {

@@ -7,10 +7,15 @@ use clap::Args;
 
 use super::board_options::{BoardOptions, Loaded, ReadingOptions};
 use super::dimension;
+use super::files::read_file;
 use super::problem::Problem;
 use crate::board::Board;
-use crate::cutting::{Allowances, CutFirst, CutQuestion, Movement};
+use crate::cutting::{
+    self, Allowances, CutFirst, CutQuestion, Movement, Plan, PlanQuestion, Stocked, Wanted,
+};
+use crate::flatten::NoExpectation;
 use crate::length::{Length, Notation, Unit};
+use crate::readings::{Part, PartList, read_parts};
 use crate::report;
 use crate::shop::usual_thicknesses;
 
@@ -22,6 +27,14 @@ pub(super) struct CutArguments {
 
     #[command(flatten)]
     options: ReadingOptions,
+
+    /// The parts wanted: a CSV with part, count, length, width, thickness
+    #[arg(long, value_name = "CSV")]
+    parts: Option<PathBuf>,
+
+    /// Say how thick all these parts can be, instead of as thick as the list says
+    #[arg(long, requires = "parts")]
+    thickest: bool,
 
     /// What the saw takes [default: 1/8 in]
     #[arg(long, value_name = "K", allow_hyphen_values = true)]
@@ -41,37 +54,127 @@ pub(super) struct CutArguments {
 }
 
 pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), Problem> {
-    let (boards, allowances, notation) = load(arguments)?;
-    let question = CutQuestion {
+    let Asked {
+        boards,
+        parts,
         allowances,
-        movement: Movement::default(),
+        notation,
+    } = load(arguments)?;
+    let sizes = usual_thicknesses(notation.unit());
+    let common = Common {
+        allowances,
         step: step(notation.unit()),
         certainty: arguments.certainty,
-        sizes: usual_thicknesses(notation.unit())
-            .iter()
-            .map(|s| s.mm())
-            .collect(),
+        sizes: sizes.iter().map(|s| s.mm()).collect(),
+        notation,
+        json: arguments.json,
     };
-    let answer = |board: &Board| {
-        CutFirst::new(board, question.clone())
-            .map_err(|why| format!("{}: {}", board.name, report::no_cut(&why)))
+    match parts {
+        None => first(&boards, &common, out),
+        Some(parts) => plan(&boards, parts, arguments.thickest, &common, out),
+    }
+}
+
+/// What both questions take.
+struct Common {
+    allowances: Allowances,
+    step: f64,
+    certainty: f64,
+    sizes: Vec<f64>,
+    notation: Notation,
+    json: bool,
+}
+
+/// Whether to cut, without a list.
+fn first(boards: &[Board], common: &Common, out: &mut dyn Write) -> Result<(), Problem> {
+    let question = CutQuestion {
+        allowances: common.allowances,
+        movement: Movement::default(),
+        step: common.step,
+        certainty: common.certainty,
+        sizes: common.sizes.clone(),
     };
-    let answers =
-        gathered(boards.iter().map(answer)).map_err(|f| Problem::NoAnswer(f.join("\n")))?;
-    if arguments.json {
+    let answers = gathered(boards, |board| CutFirst::new(board, question.clone()))?;
+    let notation = common.notation;
+    if common.json {
         writeln!(out, "{}", report::cut_first_json(&answers, notation))?;
     } else {
-        let texts: Vec<String> = answers
-            .iter()
-            .map(|a| report::cut_first(a, notation))
-            .collect();
-        write!(out, "{}", texts.join("\n"))?;
+        let texts = answers.iter().map(|a| report::cut_first(a, notation));
+        write!(out, "{}", texts.collect::<Vec<String>>().join("\n"))?;
     }
     Ok(())
 }
 
+/// Where to cut for a list of parts.
+fn plan(
+    boards: &[Board],
+    parts: PartList,
+    thickest: bool,
+    common: &Common,
+    out: &mut dyn Write,
+) -> Result<(), Problem> {
+    let moves = Movement::default();
+    let stocked = gathered(boards, |board| Stocked::new(board, moves))?;
+    let question = PlanQuestion {
+        wanted: parts.parts.into_iter().map(wanted).collect(),
+        allowances: common.allowances,
+        step: common.step,
+        certainty: common.certainty,
+    };
+    let notation = common.notation;
+    let (thickness, plan) = if thickest {
+        let Some((thickness, plan)) = cutting::thickest(&stocked, &question, &common.sizes) else {
+            let why = "these boards do not make all the parts at any usual thickness; without --thickest the plan says what \
+                       is short, and why";
+            return Err(Problem::NoAnswer(why.to_owned()));
+        };
+        (Some(thickness), plan)
+    } else {
+        (None, Plan::new(&stocked, question))
+    };
+    if common.json {
+        let curves: Vec<_> = stocked
+            .iter()
+            .map(|s| cutting::by_length(&s.evidence))
+            .collect();
+        let document = report::cut_plan_json(&plan, &curves, moves, thickness, notation);
+        writeln!(out, "{document}")?;
+    } else {
+        write!(
+            out,
+            "{}",
+            report::cut_plan(&plan, moves, thickness, notation)
+        )?;
+    }
+    Ok(())
+}
+
+/// A part of the list as the planner takes it.
+fn wanted(part: Part) -> Wanted {
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    Wanted {
+        name: part.name,
+        count: count(part.count),
+        length: part.length,
+        width: part.width,
+        thickness: part.thickness,
+        from_one_board: part.from_one_board,
+        strips: part.strips.map_or(1, count),
+        resaw: part.resaw,
+        certainty: part.certainty,
+    }
+}
+
+/// Everything that the files and options say.
+struct Asked {
+    boards: Vec<Board>,
+    parts: Option<PartList>,
+    allowances: Allowances,
+    notation: Notation,
+}
+
 /// Reads all boards and options, telling all faults at once; lengths are written as for the first board.
-fn load(arguments: &CutArguments) -> Result<(Vec<Board>, Allowances, Notation), Problem> {
+fn load(arguments: &CutArguments) -> Result<Asked, Problem> {
     let mut allowances = Allowances::default();
     let (mut loaded, mut faults) = (Vec::new(), Vec::new());
     for (k, path) in arguments.boards.iter().enumerate() {
@@ -88,12 +191,22 @@ fn load(arguments: &CutArguments) -> Result<(Vec<Board>, Allowances, Notation), 
             Err(other) => return Err(other),
         }
     }
+    let unit = arguments.options.unit();
+    let parts = arguments.parts.as_ref().and_then(|path| {
+        read_file(path, |bytes, name| read_parts(bytes, name, unit))
+            .map_err(|told| faults.push(told))
+            .ok()
+    });
     let notation = match loaded.first() {
         Some(Loaded { notation, .. }) if faults.is_empty() => *notation,
         _ => return Err(Problem::Input(faults)),
     };
-    let boards = loaded.into_iter().map(|l| l.board).collect();
-    Ok((boards, allowances, notation))
+    Ok(Asked {
+        boards: loaded.into_iter().map(|l| l.board).collect(),
+        parts,
+        allowances,
+        notation,
+    })
 }
 
 fn read_allowances(
@@ -118,19 +231,26 @@ fn read_allowances(
     }
 }
 
-/// All values, or all faults.
-fn gathered<T, E>(results: impl Iterator<Item = Result<T, E>>) -> Result<Vec<T>, Vec<E>> {
-    let (mut values, mut faults) = (Vec::new(), Vec::new());
-    for result in results {
-        match result {
+/// What is known of each board, or why nothing can be of some.
+fn gathered<T>(
+    boards: &[Board],
+    known: impl Fn(&Board) -> Result<T, NoExpectation>,
+) -> Result<Vec<T>, Problem> {
+    let (mut values, mut reasons) = (Vec::new(), Vec::new());
+    for board in boards {
+        match known(board) {
             Ok(value) => values.push(value),
-            Err(fault) => faults.push(fault),
+            Err(why) => reasons.push(report::message(&format!(
+                "{}: {}",
+                board.name,
+                report::no_cut(&why)
+            ))),
         }
     }
-    if faults.is_empty() {
+    if reasons.is_empty() {
         Ok(values)
     } else {
-        Err(faults)
+        Err(Problem::NoAnswer(reasons.join("\n")))
     }
 }
 

@@ -3,12 +3,15 @@
 use std::collections::{BTreeSet, HashMap};
 
 use super::Allowances;
+use super::draws::Movement;
 use super::evidence::Evidence;
 use super::ground::Ground;
 use super::layout::{Chances, Item, Placed, Sheet, Task};
 use super::pieces::Pieces;
 use super::wanted::{Rough, Wanted};
 use super::window::Window;
+use crate::board::Board;
+use crate::flatten::{NoExpectation, known};
 
 /// A board to cut parts from.
 #[derive(Debug, Clone)]
@@ -19,6 +22,21 @@ pub struct Stocked {
     pub ground: Ground,
     /// Its faces.
     pub evidence: Evidence,
+}
+
+impl Stocked {
+    /// A board whose pieces move so much when they are cut.
+    ///
+    /// # Errors
+    ///
+    /// Why nothing can be expected of it.
+    pub fn new(board: &Board, movement: Movement) -> Result<Self, NoExpectation> {
+        Ok(Self {
+            name: board.name.clone(),
+            ground: Ground::new(board),
+            evidence: Evidence::new(&known(board)?.estimate, movement),
+        })
+    }
 }
 
 /// Rungs of the ladder of margins, as shares of the way from the chance asked for to certainty: chances from few draws are

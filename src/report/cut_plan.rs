@@ -165,7 +165,7 @@ impl PlanSheet<'_> {
         notes.push(movement(moves));
         if plan.offcut > 0.0 {
             notes.push(format!(
-                "The longest offcut is {}.",
+                "The longest stretch left over at full width is {}.",
                 self.pen.place(plan.offcut)
             ));
         }
@@ -201,7 +201,7 @@ impl PlanSheet<'_> {
                     .place(part.length + self.plan.question.allowances.over_length)
             ),
         };
-        format!("{} {} short: {reason}.", short.count, part.name)
+        format!("Missing {} {}: {reason}.", short.count, part.name)
     }
 }
 
