@@ -37,7 +37,7 @@ fn it_is_the_best_of_all_layouts() {
 fn the_search_comes_near_the_best_and_its_bound_holds() {
     let mut random = Random::new(12);
     let (mut as_much, mut made, mut possible, mut bounds) = (0, 0.0, 0.0, 0.0);
-    for case in 0..1000 {
+    for case in 0..300 {
         let (task, mut drawn) = small(&mut random, 2);
         let layout = search(&task, &mut drawn);
         check(&task, &drawn, &layout);
@@ -55,11 +55,11 @@ fn the_search_comes_near_the_best_and_its_bound_holds() {
         bounds += layout.most;
     }
     println!(
-        "as much as can be made in {as_much} of 1,000; {:.4} of it over all; bounds {:.4}",
+        "as much as can be made in {as_much} of 300; {:.4} of it over all; bounds {:.4}",
         made / possible,
         bounds / possible
     );
-    assert!(as_much >= 950 && made / possible > 0.995);
+    assert!(as_much >= 290 && made / possible > 0.995);
 }
 
 /// Prints time, gap and growth over sizes.

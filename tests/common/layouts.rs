@@ -442,3 +442,54 @@ pub(crate) fn real(random: &mut Random, boards: usize, parts: usize, along: u32)
         Drawn { rungs: 1, heights },
     )
 }
+
+/// A task of `boards` sheets of up to 12 × 4 places and `parts` parts.
+pub(crate) fn middling(random: &mut Random, boards: usize, parts: usize) -> (Task, Drawn) {
+    let (mut demands, mut items) = (Vec::new(), Vec::new());
+    let mut left = parts as u32;
+    while left > 0 {
+        let units = (random.count(1, 6) as u32).min(left);
+        left -= units;
+        let (length, width) = (random.count(2, 7) as u32, random.count(1, 3) as u32);
+        items.push(Item {
+            demand: demands.len(),
+            yields: 1,
+            length,
+            width,
+        });
+        // Sawn off a little, so that areas are told apart.
+        let area = f64::from(length * width) - random.within(0.0, 0.5);
+        demands.push(Demand {
+            units,
+            units_per_part: 1,
+            area,
+        });
+    }
+    let share = random.within(0.5, 1.0);
+    let (mut sheets, mut heights) = (Vec::new(), Vec::new());
+    for _ in 0..boards {
+        let width = random.count(2, 4) as u32;
+        let sheet = Sheet {
+            length: random.count(6, 12) as u32,
+            width,
+            starts: (0..width).collect(),
+        };
+        let own = items.iter().map(|item| {
+            let steps = (sheet.length + 1).saturating_sub(item.length);
+            (0..steps * width)
+                .map(|_| u8::from(random.within(0.0, 1.0) < share))
+                .collect()
+        });
+        heights.push(own.collect());
+        sheets.push(sheet);
+    }
+    (
+        Task {
+            demands,
+            items,
+            sheets,
+            useful: 3,
+        },
+        Drawn { rungs: 1, heights },
+    )
+}

@@ -56,6 +56,12 @@ impl Fits {
         (own <= length && next <= at + (length - own)).then_some(next)
     }
 
+    /// Whether an item comes out as wanted anywhere on the sheet.
+    pub(super) fn anywhere(&self, item: usize) -> bool {
+        let rows = &self.next[item * self.starts..(item + 1) * self.starts];
+        rows.iter().any(|row| row[0] != u32::MAX)
+    }
+
     /// Whether something comes out as wanted at a step along that does not a step before.
     pub(super) fn begins(&self, at: u32) -> bool {
         self.begins[at as usize]

@@ -7,9 +7,6 @@ use super::measure::measure;
 use super::price::{self, Priced, bound, worth};
 use super::task::{Chances, Demand, Item, Layout, Placed, Task};
 
-/// How often a few sheets are laid anew.
-const ROUNDS: usize = 120;
-
 /// A good layout, the best of all where the task is small enough, and a bound on the face that any layout makes.
 #[must_use]
 pub fn plan(task: &Task, chances: &mut dyn Chances) -> Layout {
@@ -76,54 +73,94 @@ fn filled(task: &Task, sheets: &[Priced], worth: &[f64], order: &[usize]) -> Vec
     placed
 }
 
-/// Lays a few sheets at a time anew, and keeps what is no worse, until nothing more can be made or the rounds are over.
+/// Lays a few sheets at a time anew, and goes on from what is hardly worse, until nothing more can be made or the rounds are
+/// over; the best on the way. One of the sheets may take something that is short, which counts for more there: what it
+/// takes the place of finds room on the others.
 fn bettered(
     task: &Task,
     sheets: &[Priced],
-    mut placed: Vec<Placed>,
+    start: Vec<Placed>,
     worth: &[f64],
     most: f64,
 ) -> Vec<Placed> {
     let mut dice = Dice(1);
-    let everything: Vec<f64> = price::worth(task, &vec![0.0; task.demands.len()]);
-    for round in 0..ROUNDS {
-        if made(task, &placed) >= most * (1.0 - 1e-9) {
+    let everything = price::worth(task, &vec![0.0; task.demands.len()]);
+    let rounds = (WORK / work(task, sheets)).clamp(20, MOST_ROUNDS);
+    let (mut here, mut best) = (start.clone(), start);
+    for round in 0..rounds {
+        let so_far = made(task, &best);
+        if so_far >= most * (1.0 - 1e-9) {
             break;
         }
-        let few = 1 + round % 3;
-        let anew: Vec<usize> = (0..few).map(|_| dice.below(sheets.len())).collect();
-        let mut tried: Vec<Placed> = placed
-            .iter()
-            .filter(|p| !anew.contains(&p.sheet))
-            .copied()
+        let missing = left(task, &here);
+        let short: Vec<usize> = (0..task.items.len())
+            .filter(|k| missing[task.items[*k].demand] >= task.items[*k].yields)
             .collect();
-        let base = if dice.below(2) == 0 {
+        let mut anew = Vec::new();
+        let mut shaken: Vec<f64> = if dice.below(2) == 0 {
             worth
         } else {
             &everything
-        };
-        let shaken: Vec<f64> = base
+        }
+        .to_vec();
+        for w in &mut shaken {
+            *w *= 0.7 + 0.06 * dice.below(11) as f64;
+        }
+        if !short.is_empty() {
+            let item = short[dice.below(short.len())];
+            shaken[item] = everything[item] * (1.0 + 0.5 * dice.below(5) as f64);
+            let takes: Vec<usize> = (0..sheets.len())
+                .filter(|s| sheets[*s].fits.anywhere(item))
+                .collect();
+            anew.extend(takes.get(dice.below(takes.len().max(1))));
+        }
+        for _ in 0..1 + dice.below(3) {
+            anew.push(dice.below(sheets.len()));
+        }
+        let mut tried: Vec<Placed> = here
             .iter()
-            .map(|w| w * (0.7 + 0.06 * dice.below(11) as f64))
+            .filter(|p| !anew.contains(&p.sheet))
+            .copied()
             .collect();
         for (k, &s) in anew.iter().enumerate() {
             if anew[..k].contains(&s) {
                 continue;
             }
             let left = left(task, &tried);
-            // The last sheet laid takes all that it can.
-            let worth = if k + 1 == anew.len() {
-                &everything
-            } else {
-                &shaken
-            };
+            // Only the first is shaken: the others take all that they can.
+            let worth = if k == 0 { &shaken } else { &everything };
             tried.extend(fill(task, s, &sheets[s], worth, &left));
         }
-        if made(task, &tried) >= made(task, &placed) {
-            placed = tried;
+        let slack = SLACK * (1.0 - round as f64 / rounds as f64);
+        if made(task, &tried) >= so_far * (1.0 - slack) {
+            here = tried;
+        }
+        if made(task, &here) > so_far * (1.0 + 1e-9) {
+            best.clone_from(&here);
         }
     }
-    placed
+    best
+}
+
+/// By how much a layout may fall short of the best so far to go on from, at first.
+const SLACK: f64 = 0.01;
+
+/// Rounds of laying anew at most, and the work of them all: a second or two.
+const MOST_ROUNDS: usize = 1500;
+const WORK: usize = 80_000_000;
+
+/// The work of laying a sheet anew, about.
+fn work(task: &Task, sheets: &[Priced]) -> usize {
+    let places: usize = task
+        .sheets
+        .iter()
+        .map(|s| s.starts.len() * task.items.len())
+        .sum();
+    let ways: usize = sheets
+        .iter()
+        .map(|s| s.patterns() + 100 * s.lengths.len())
+        .sum();
+    (places / sheets.len().max(1)).max(1) * (ways / sheets.len().max(1)).max(1)
 }
 
 /// The units still wanted.
