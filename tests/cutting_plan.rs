@@ -322,3 +322,42 @@ fn the_thickest_of_some_sizes_is_found() {
     let many = question(vec![part("panel", 7, [600.0, 100.0, 1.0])]);
     assert_eq!(thickest(&[flat(28.0)], &many, &sizes), None);
 }
+
+/// From the command line to a drawing: every part of the plan stands in it, and where the saw is set.
+#[test]
+fn a_plan_is_drawn() {
+    let file = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("plan.svg");
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_outwind"))
+        .args([
+            "cut",
+            "sample-scans/oak-bench.toml",
+            "--parts",
+            "sample-scans/rails.csv",
+        ])
+        .arg("--drawing")
+        .arg(&file)
+        .output()
+        .unwrap();
+    assert!(run.status.success(), "{run:?}");
+    let told = String::from_utf8(run.stdout).unwrap();
+    let drawn = std::fs::read_to_string(&file).unwrap();
+    assert!(drawn.starts_with("<svg") || drawn.starts_with("<?xml"));
+    assert_eq!(
+        drawn.matches("long rail").count(),
+        told.matches("\n  long rail").count()
+    );
+    let crosscuts = told
+        .split("crosscut at ")
+        .nth(1)
+        .unwrap()
+        .split(" from end A")
+        .next()
+        .unwrap();
+    for place in crosscuts.split(", ") {
+        let place = place.trim_end_matches(" in");
+        assert!(
+            drawn.contains(&format!(">{place}<")),
+            "{place} is not in the drawing"
+        );
+    }
+}

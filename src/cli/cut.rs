@@ -1,5 +1,6 @@
 //! `outwind cut`: whether and where to cut boards before they are flattened.
 
+use std::fs;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -15,9 +16,9 @@ use crate::cutting::{
 };
 use crate::flatten::NoExpectation;
 use crate::length::{Length, Notation, Unit};
-use crate::readings::{Part, PartList, read_parts};
+use crate::readings::{Part, PartList, read_parts, read_shop};
 use crate::report;
-use crate::shop::usual_thicknesses;
+use crate::shop::{Shop, usual_thicknesses};
 
 #[derive(Debug, Args)]
 pub(super) struct CutArguments {
@@ -36,11 +37,19 @@ pub(super) struct CutArguments {
     #[arg(long, requires = "parts")]
     thickest: bool,
 
-    /// What the saw takes [default: 1/8 in]
+    /// The shop's machines, kerfs and allowances: a shop file (.toml)
+    #[arg(long, value_name = "FILE")]
+    shop: Option<PathBuf>,
+
+    /// Draw the plan for the parts as an SVG file to print
+    #[arg(long, value_name = "FILE.svg", requires = "parts")]
+    drawing: Option<PathBuf>,
+
+    /// What the saw takes [default: the shop's, or 1/8 in]
     #[arg(long, value_name = "K", allow_hyphen_values = true)]
     kerf: Option<String>,
 
-    /// What is cut off each end of a board first [default: 1/8 in]
+    /// What is cut off each end of a board first [default: the shop's, or 1/8 in]
     #[arg(long, value_name = "E", allow_hyphen_values = true)]
     end_trim: Option<String>,
 
@@ -58,11 +67,13 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
         boards,
         parts,
         allowances,
+        moves,
         notation,
     } = load(arguments)?;
     let sizes = usual_thicknesses(notation.unit());
     let common = Common {
         allowances,
+        moves,
         step: step(notation.unit()),
         certainty: arguments.certainty,
         sizes: sizes.iter().map(|s| s.mm()).collect(),
@@ -71,13 +82,17 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
     };
     match parts {
         None => first(&boards, &common, out),
-        Some(parts) => plan(&boards, parts, arguments.thickest, &common, out),
+        Some(parts) => {
+            let plan = plan(&boards, parts, arguments.thickest, &common, out)?;
+            draw(arguments, &boards, &plan, notation)
+        }
     }
 }
 
 /// What both questions take.
 struct Common {
     allowances: Allowances,
+    moves: Movement,
     step: f64,
     certainty: f64,
     sizes: Vec<f64>,
@@ -89,7 +104,7 @@ struct Common {
 fn first(boards: &[Board], common: &Common, out: &mut dyn Write) -> Result<(), Problem> {
     let question = CutQuestion {
         allowances: common.allowances,
-        movement: Movement::default(),
+        movement: common.moves,
         step: common.step,
         certainty: common.certainty,
         sizes: common.sizes.clone(),
@@ -112,8 +127,8 @@ fn plan(
     thickest: bool,
     common: &Common,
     out: &mut dyn Write,
-) -> Result<(), Problem> {
-    let moves = Movement::default();
+) -> Result<Plan, Problem> {
+    let moves = common.moves;
     let stocked = gathered(boards, |board| Stocked::new(board, moves))?;
     let question = PlanQuestion {
         wanted: parts.parts.into_iter().map(wanted).collect(),
@@ -146,7 +161,23 @@ fn plan(
             report::cut_plan(&plan, moves, thickness, notation)
         )?;
     }
-    Ok(())
+    Ok(plan)
+}
+
+/// Draws the plan, where that is asked.
+fn draw(
+    arguments: &CutArguments,
+    boards: &[Board],
+    plan: &Plan,
+    notation: Notation,
+) -> Result<(), Problem> {
+    let Some(path) = &arguments.drawing else {
+        return Ok(());
+    };
+    let drawing = report::plan_svg(&report::plan_drawing(boards, plan, notation));
+    fs::write(path, drawing).map_err(|error| {
+        Problem::NoAnswer(format!("{}: cannot be written: {error}", path.display()))
+    })
 }
 
 /// A part of the list as the planner takes it.
@@ -170,13 +201,20 @@ struct Asked {
     boards: Vec<Board>,
     parts: Option<PartList>,
     allowances: Allowances,
+    moves: Movement,
     notation: Notation,
 }
 
 /// Reads all boards and options, telling all faults at once; lengths are written as for the first board.
 fn load(arguments: &CutArguments) -> Result<Asked, Problem> {
-    let mut allowances = Allowances::default();
     let (mut loaded, mut faults) = (Vec::new(), Vec::new());
+    let unit = arguments.options.unit();
+    let shop = arguments.shop.as_ref().and_then(|path| {
+        let read = read_file(path, |bytes, name| read_shop(bytes, name, unit));
+        read.map_err(|told| faults.push(told)).ok()
+    });
+    let shop = shop.map_or_else(Shop::default, |record| Shop::new(&record));
+    let mut allowances = Allowances::of(&shop);
     for (k, path) in arguments.boards.iter().enumerate() {
         let board = BoardOptions::new(path.clone(), arguments.options.clone());
         let made = board.load(|unit, faults| {
@@ -191,7 +229,6 @@ fn load(arguments: &CutArguments) -> Result<Asked, Problem> {
             Err(other) => return Err(other),
         }
     }
-    let unit = arguments.options.unit();
     let parts = arguments.parts.as_ref().and_then(|path| {
         read_file(path, |bytes, name| read_parts(bytes, name, unit))
             .map_err(|told| faults.push(told))
@@ -205,6 +242,7 @@ fn load(arguments: &CutArguments) -> Result<Asked, Problem> {
         boards: loaded.into_iter().map(|l| l.board).collect(),
         parts,
         allowances,
+        moves: shop.movement,
         notation,
     })
 }

@@ -1,7 +1,8 @@
 //! What cutting and milling take beside the finished part.
 
-/// What cutting and milling take beside the finished part, mm. The defaults are common practice; where a range is usual, its
-/// middle.
+use crate::shop::Shop;
+
+/// What cutting and milling take beside the finished part, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Allowances {
     /// The saw's cut across the board.
@@ -14,7 +15,7 @@ pub struct Allowances {
     pub over_length: f64,
     /// What a piece is ripped wider than its part, half of it at each edge; jointing its edges comes out of it.
     pub over_width: f64,
-    /// What jointing both edges of a glue line takes.
+    /// What a glue line takes: both edges jointed, and what is lost beside.
     pub jointing: f64,
     /// The kerf of resawing.
     pub kerf_resaw: f64,
@@ -26,20 +27,30 @@ pub struct Allowances {
     pub useful_offcut: f64,
 }
 
-impl Default for Allowances {
-    fn default() -> Self {
-        const INCH: f64 = 25.4;
+impl Allowances {
+    /// Those of a shop. Snipe is cut off with the over-length, which is made to hold it.
+    #[must_use]
+    pub fn of(shop: &Shop) -> Self {
+        let own = &shop.allowances;
+        let snipe = shop.planer.map_or(0.0, |planer| planer.snipe);
         Self {
-            kerf_crosscut: INCH / 8.0,
-            kerf_rip: INCH / 8.0,
-            end_trim: INCH / 8.0,
-            over_length: INCH,
-            over_width: 0.375 * INCH,
-            jointing: 0.1875 * INCH,
-            kerf_resaw: INCH / 16.0,
-            resaw_clean_up: 0.1875 * INCH,
-            min_length: 12.0 * INCH,
-            useful_offcut: 12.0 * INCH,
+            kerf_crosscut: shop.saw.crosscut_kerf,
+            kerf_rip: shop.saw.rip_kerf,
+            end_trim: own.end_trim,
+            over_length: own.over_length.max(2.0 * snipe),
+            over_width: own.over_width,
+            jointing: 2.0 * own.jointing + own.glue_line,
+            kerf_resaw: shop.saw.resaw_kerf,
+            resaw_clean_up: own.resaw_clean_up,
+            min_length: shop.shortest_piece(),
+            useful_offcut: own.useful_offcut,
         }
+    }
+}
+
+impl Default for Allowances {
+    /// Those of a usual shop.
+    fn default() -> Self {
+        Self::of(&Shop::default())
     }
 }

@@ -3,37 +3,13 @@
 use super::window::Window;
 use crate::board::Outline;
 use crate::readings::Point;
+use crate::shop::Movement;
 use crate::surface::estimate::{Estimate, Faces, halton_normal};
 
-/// How much a piece warps when a cut sets its tension free: a random bow and cup of either sense, one standard deviation,
-/// that grow with the square of the piece's length and width as a constant curvature does. Our own assumption for wood
-/// dried well; twist is left out.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Movement {
-    /// Bow of a piece a metre long, mm.
-    pub bow: f64,
-    /// Cup of a piece 200 mm wide, mm.
-    pub cup: f64,
-}
-
-impl Default for Movement {
-    fn default() -> Self {
-        Self {
-            bow: 0.3,
-            cup: 0.15,
-        }
-    }
-}
-
-impl Movement {
-    /// Wood that keeps its shape: of a board that is not cut.
-    pub const NONE: Self = Self { bow: 0.0, cup: 0.0 };
-
-    /// Curvatures along and across in one draw, 1/mm: a bow b of length l is one of 8 b / l².
-    fn curvatures(self, draw: usize) -> [f64; 2] {
-        [(self.bow, 1000.0_f64, 0), (self.cup, 200.0, 1)]
-            .map(|(sd, over, which)| 8.0 * sd / (over * over) * halton_normal(draw, which))
-    }
+/// Curvatures along and across that movement adds in one draw, 1/mm: a bow b of length l is one of 8 b / l².
+fn curvatures(movement: Movement, draw: usize) -> [f64; 2] {
+    [(movement.bow, 1000.0_f64, 0), (movement.cup, 200.0, 1)]
+        .map(|(sd, over, which)| 8.0 * sd / (over * over) * halton_normal(draw, which))
 }
 
 /// Draws of both faces over one grid of places from end to end and edge to edge.
@@ -83,7 +59,7 @@ impl Draws {
                 ys = up.iter().take(positions).map(|p| p[1]).collect();
             }
             assert!(xs.len() > 1 && ys.len() > 1 && up.len() == xs.len() * positions);
-            let [along, across] = movement.curvatures(first + draw);
+            let [along, across] = curvatures(movement, first + draw);
             // Only curvature counts; from the middle, numbers stay small.
             let middle = [
                 (xs[0] + xs[xs.len() - 1]) / 2.0,

@@ -1,6 +1,7 @@
 //! The draws that a plan is made with, and those that its chances are stated with.
 
-use super::draws::{Draws, Movement};
+use super::draws::Draws;
+use crate::shop::Movement;
 use crate::surface::estimate::Estimate;
 
 /// Draws of one board. Where to cut is chosen with one set of draws; what comes of it is stated with another, which knows

@@ -1,10 +1,11 @@
 //! Whether to cut a board before it is flattened, where no parts are asked for.
 
+use super::Allowances;
 use super::evidence::Evidence;
 use super::ways::{ByLength, Way, WayKind, by_length, ways};
-use super::{Allowances, Movement};
 use crate::board::{Board, Outline};
 use crate::flatten::{NoExpectation, known};
+use crate::shop::Movement;
 
 /// What is asked of a board without a list of parts.
 #[derive(Debug, Clone, PartialEq)]

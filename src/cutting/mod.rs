@@ -20,7 +20,7 @@ mod ways;
 mod window;
 
 pub use allowances::Allowances;
-pub use draws::{Draws, Movement};
+pub use draws::Draws;
 pub use evidence::Evidence;
 pub use first::{CutFirst, CutQuestion};
 pub use ground::Ground;
@@ -30,3 +30,5 @@ pub use stock::Stocked;
 pub use wanted::{Making, Wanted};
 pub use ways::{ByLength, Cut, CutKind, PieceLeft, Way, WayKind, by_length, ways};
 pub use window::Window;
+
+pub use crate::shop::Movement;

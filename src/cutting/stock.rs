@@ -3,7 +3,6 @@
 use std::collections::{BTreeSet, HashMap};
 
 use super::Allowances;
-use super::draws::Movement;
 use super::evidence::Evidence;
 use super::ground::Ground;
 use super::layout::{Chances, Item, Placed, Sheet, Task};
@@ -12,6 +11,7 @@ use super::wanted::{Rough, Wanted};
 use super::window::Window;
 use crate::board::Board;
 use crate::flatten::{NoExpectation, known};
+use crate::shop::Movement;
 
 /// A board to cut parts from.
 #[derive(Debug, Clone)]

@@ -1,6 +1,7 @@
 //! One answer in, text or JSON out: no arithmetic but rounding for show.
 
 mod curve_svg;
+mod cut_drawing;
 mod cut_first;
 mod cut_json;
 mod cut_plan;
@@ -9,14 +10,15 @@ mod json;
 mod lines;
 mod notes;
 mod page;
-mod plan_svg;
 mod pen;
+mod plan_svg;
 mod readings;
 mod svg;
 mod text;
 mod words;
 
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
+pub use cut_drawing::plan_drawing;
 pub use cut_first::cut_first;
 pub use cut_json::{cut_first_json, cut_plan_json};
 pub use cut_plan::cut_plan;

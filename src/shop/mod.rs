@@ -78,11 +78,26 @@ pub struct Movement {
     pub cup: f64,
 }
 
+impl Movement {
+    /// Wood that keeps its shape: of a board that is not cut.
+    pub const NONE: Self = Self { bow: 0.0, cup: 0.0 };
+}
+
+impl Default for Movement {
+    fn default() -> Self {
+        Self {
+            bow: 0.3,
+            cup: 0.15,
+        }
+    }
+}
+
 impl Shop {
     /// The shop that a shop file describes; what the file leaves out is as usual.
     #[must_use]
     pub fn new(record: &ShopRecord) -> Self {
         let told = &record.allowances;
+        let moves = Movement::default();
         Self {
             unit: record.unit,
             saw: Saw::new(&record.saw),
@@ -99,8 +114,8 @@ impl Shop {
             planer: Planer::new(&record.planer),
             sled: Sled::new(&record.sled),
             movement: Movement {
-                bow: record.movement.bow.unwrap_or(0.3),
-                cup: record.movement.cup.unwrap_or(0.15),
+                bow: record.movement.bow.unwrap_or(moves.bow),
+                cup: record.movement.cup.unwrap_or(moves.cup),
             },
             currency: record.currency.clone(),
             prices: record.prices.iter().map(Price::new).collect(),
