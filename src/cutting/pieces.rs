@@ -85,12 +85,12 @@ impl<'a> Pieces<'a> {
 
     /// The share of draws in which a window comes out at least so thick.
     pub fn chance(&mut self, window: &Window, thickness: f64) -> f64 {
-        let mut reached = 0;
-        self.count(window, thickness, |reaches, _| {
-            reached += usize::from(reaches);
-            true
-        });
-        reached as f64 / self.draws.count() as f64
+        let thicknesses = self.thicknesses(window);
+        let reached = thicknesses
+            .iter()
+            .filter(|t| **t >= thickness - NEAR)
+            .count();
+        reached as f64 / thicknesses.len() as f64
     }
 
     /// Whether the share of draws in which a window comes out at least so thick is `certainty` or more.
@@ -98,12 +98,41 @@ impl<'a> Pieces<'a> {
         let count = self.draws.count();
         let wanted = (certainty * count as f64 - 1e-9).ceil().max(0.0) as usize;
         let (mut reached, mut seen) = (0, 0);
-        self.count(window, thickness, |reaches, _| {
+        self.count(window, thickness, |reaches| {
             reached += usize::from(reaches);
             seen += 1;
             reached < wanted && reached + count - seen >= wanted
         });
         reached >= wanted
+    }
+
+    /// Asks the draws that are not settled yet whether a window reaches a thickness, until it is enough: those that do
+    /// where `reaching` settles a draw, those that do not where `failing` does.
+    pub(super) fn settle(
+        &mut self,
+        window: &Window,
+        thickness: f64,
+        settled: &mut Settled,
+        [reaching, failing]: [bool; 2],
+        enough: impl Fn(&Settled) -> bool,
+    ) {
+        let need = thickness - NEAR;
+        let lines = self.draws.lines(window);
+        for k in 0..self.order.len() {
+            let draw = self.order[k];
+            if settled.draws[draw].is_some() {
+                continue;
+            }
+            if enough(settled) {
+                return;
+            }
+            let reaches = self.flatten(draw, &lines, Some(need)) >= need;
+            if reaches && reaching || !reaches && failing {
+                settled.draws[draw] = Some(reaches);
+                settled.reached += usize::from(reaches);
+                settled.failed += usize::from(!reaches);
+            }
+        }
     }
 
     /// The largest index of `ends`, ascending, that a window may end at and still be likely so thick; searched from
@@ -145,12 +174,7 @@ impl<'a> Pieces<'a> {
     }
 
     /// Tells `next` of each draw whether the window reaches the thickness, until it has heard enough.
-    fn count(
-        &mut self,
-        window: &Window,
-        thickness: f64,
-        mut next: impl FnMut(bool, usize) -> bool,
-    ) {
+    fn count(&mut self, window: &Window, thickness: f64, mut next: impl FnMut(bool) -> bool) {
         let need = thickness - NEAR;
         let (around, within) = self.bounds(window);
         for key in around.iter().chain(&within) {
@@ -169,7 +193,7 @@ impl<'a> Pieces<'a> {
             } else {
                 self.flatten(draw, &lines, Some(need)) >= need
             };
-            if !next(reaches, draw) {
+            if !next(reaches) {
                 return;
             }
         }
@@ -218,6 +242,27 @@ impl<'a> Pieces<'a> {
             Some([side(along)?, side(across)?])
         };
         (both(Block::around), both(Block::within))
+    }
+}
+
+/// Of which draws it is known whether all of some windows reach a thickness, or none.
+#[derive(Debug, Clone)]
+pub(super) struct Settled {
+    draws: Vec<Option<bool>>,
+    /// Draws in which all do.
+    pub(super) reached: usize,
+    /// Draws in which none does.
+    pub(super) failed: usize,
+}
+
+impl Settled {
+    /// Nothing known of so many draws.
+    pub(super) fn new(draws: usize) -> Self {
+        Self {
+            draws: vec![None; draws],
+            reached: 0,
+            failed: 0,
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use super::matched::plan_matched;
 use super::pieces::Pieces;
 use super::stock::{Stock, Stocked};
 use super::wanted::{Making, Wanted};
-use super::ways::{Cut, CutKind};
+use super::ways::{Cut, CutKind, share};
 use super::window::Window;
 use crate::board::Outline;
 use crate::flatten::Interval;
@@ -57,7 +57,9 @@ pub struct Plan {
     pub most: f64,
     /// The longest useful offcut over a board's whole width, mm; 0 of none.
     pub offcut: f64,
-    /// How often a piece's draw was flattened to find it.
+    /// Places of parts that were looked into to find it.
+    pub places: usize,
+    /// How often a draw of one was flattened for that.
     pub flattened: usize,
 }
 
@@ -133,6 +135,7 @@ impl Plan {
             area: layout.score.area,
             most: layout.most,
             offcut: (f64::from(layout.score.offcut) * step - allowances.kerf_crosscut).max(0.0),
+            places: stock.places(),
             flattened: stock.flattened(),
             question,
         }
@@ -217,6 +220,8 @@ fn pieces(boards: &[Stocked], stock: &Stock<'_>, layout: &Layout) -> Vec<Planned
             let rough = &stock.roughs[p.item];
             let (piece, finished) = stock.windows(board, p.item, p.from, p.near);
             let (from, to) = stock.section(p);
+            let mut left = stating.thicknesses(&finished);
+            left.sort_by(f64::total_cmp);
             planned.push(Planned {
                 board,
                 part: rough.part,
@@ -228,8 +233,8 @@ fn pieces(boards: &[Stocked], stock: &Stock<'_>, layout: &Layout) -> Vec<Planned
                 },
                 finished,
                 thickness: rough.thickness,
-                interval: stating.interval(&finished),
-                chance: stating.chance(&finished, rough.thickness),
+                interval: Interval::of(&left),
+                chance: share(&left, rough.thickness),
                 chance_unmoved: unmoved.chance(&finished, rough.thickness),
             });
         }

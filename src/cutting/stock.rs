@@ -6,7 +6,7 @@ use super::Allowances;
 use super::evidence::Evidence;
 use super::ground::Ground;
 use super::layout::{Chances, Item, Placed, Sheet, Task};
-use super::pieces::Pieces;
+use super::pieces::{Pieces, Settled};
 use super::wanted::{Rough, Wanted};
 use super::window::Window;
 use crate::board::Board;
@@ -41,7 +41,7 @@ impl Stocked {
 
 /// Rungs of the ladder of margins, as shares of the way from the chance asked for to certainty: chances from few draws are
 /// not told apart more finely.
-const RUNGS: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 0.9];
+const RUNGS: [f64; 3] = [0.0, 0.5, 0.9];
 
 /// Steps across, mm: fine, so that widths which fit side by side are not rounded out of it.
 const ACROSS: f64 = 0.5;
@@ -59,7 +59,8 @@ pub(super) struct Stock<'a> {
     items: Vec<Item>,
     allowances: Allowances,
     step: f64,
-    known: HashMap<(usize, usize, u8), Vec<bool>>,
+    /// Rungs of every place, by sheet, item and whether all rungs are told apart.
+    known: HashMap<(usize, usize, bool), Vec<u8>>,
 }
 
 impl<'a> Stock<'a> {
@@ -135,6 +136,12 @@ impl<'a> Stock<'a> {
         [self.allowances.kerf_crosscut, self.allowances.kerf_rip]
     }
 
+    /// How many places of items were looked into so far.
+    pub(super) fn places(&self) -> usize {
+        let lowest = self.known.iter().filter(|((_, _, fine), _)| !fine);
+        lowest.map(|(_, table)| table.len()).sum()
+    }
+
     /// How often a window's draw was flattened so far.
     pub(super) fn flattened(&self) -> usize {
         self.pieces.iter().map(Pieces::flattened).sum()
@@ -186,16 +193,50 @@ impl<'a> Stock<'a> {
         )
     }
 
-    /// Marks the places of a rectangle of places, `along` × `across`, whose windows are likely enough: all of them where a
-    /// window around all is, none where a window within all is not, else by halves.
+    /// The rungs that an item's windows reach, 0 of what is not likely enough, up to the last of `ladder`.
+    fn table(&mut self, sheet: usize, item: usize, ladder: &[usize]) -> Vec<u8> {
+        let places = self.sheets[sheet].length - self.items[item].length + 1;
+        let starts = self.sheets[sheet].starts.clone();
+        let mut table = vec![0; places as usize * starts.len()];
+        // A piece that begins too far across to lie on the board is out of the question.
+        let room = self.sheets[sheet].width.checked_sub(self.items[item].width);
+        let fitting = room.map_or(0, |room| starts.partition_point(|s| *s <= room));
+        if fitting > 0 {
+            let asked = Asked {
+                sheet,
+                item,
+                ladder,
+            };
+            let settled = Settled::new(self.pieces[sheet].draws().count());
+            self.mark(
+                &asked,
+                (0, places - 1),
+                (0, fitting - 1),
+                settled,
+                &mut table,
+            );
+        }
+        for (k, rung) in table.iter_mut().enumerate() {
+            let (from, start) = ((k / starts.len()) as u32, k % starts.len());
+            if *rung > 0 {
+                let (rough, finished) = self.windows(sheet, item, from, starts[start]);
+                *rung *= u8::from(self.grounds[sheet].takes(&rough, &finished));
+            }
+        }
+        table
+    }
+
+    /// Marks the rungs of a rectangle of places, `along` × `across`: all at once where a window around all of theirs and one
+    /// within all of them tell it, else by halves. In a draw where the window around comes out, all do; where the one
+    /// within does not, none does; both hold for the halves too.
     fn mark(
         &mut self,
-        asked: &Asked,
+        asked: &Asked<'_>,
         along: (u32, u32),
         across: (usize, usize),
-        table: &mut [bool],
+        mut settled: Settled,
+        table: &mut [u8],
     ) {
-        let starts = self.sheets[asked.sheet].starts.len();
         let corner = |a: u32, s: usize, stock: &Self| {
             let near = stock.sheets[asked.sheet].starts[s];
             stock.windows(asked.sheet, asked.item, a, near).1
@@ -214,16 +255,21 @@ impl<'a> Stock<'a> {
         };
         let thickness = self.roughs[asked.item].thickness;
         let pieces = &mut self.pieces[asked.sheet];
-        if pieces.likely(&around, thickness, asked.certainty) {
+        let count = pieces.draws().count();
+        let rungs = |s: &Settled| [s.reached, count - s.failed].map(|n| asked.rung(n));
+        let enough = |s: &Settled| rungs(s)[0] == rungs(s)[1];
+        let single = along.0 == along.1 && across.0 == across.1;
+        pieces.settle(&around, thickness, &mut settled, [true, single], enough);
+        if !single && within.length() > 0.0 && within.width() > 0.0 {
+            pieces.settle(&within, thickness, &mut settled, [false, true], enough);
+        }
+        if enough(&settled) {
+            let rung = rungs(&settled)[0];
+            let starts = self.sheets[asked.sheet].starts.len();
             for a in along.0..=along.1 {
                 let row = a as usize * starts;
-                table[row + across.0..=row + across.1].fill(true);
+                table[row + across.0..=row + across.1].fill(rung);
             }
-            return;
-        }
-        let single = along.0 == along.1 && across.0 == across.1;
-        let some = within.length() > 0.0 && within.width() > 0.0;
-        if single || some && !pieces.likely(&within, thickness, asked.certainty) {
             return;
         }
         // The side along which the windows differ more for their size.
@@ -233,21 +279,28 @@ impl<'a> Stock<'a> {
         ];
         if along.1 > along.0 && (spread[0] >= spread[1] || across.0 == across.1) {
             let middle = along.0.midpoint(along.1);
-            self.mark(asked, (along.0, middle), across, table);
-            self.mark(asked, (middle + 1, along.1), across, table);
+            self.mark(asked, (along.0, middle), across, settled.clone(), table);
+            self.mark(asked, (middle + 1, along.1), across, settled, table);
         } else {
             let middle = across.0.midpoint(across.1);
-            self.mark(asked, along, (across.0, middle), table);
-            self.mark(asked, along, (middle + 1, across.1), table);
+            self.mark(asked, along, (across.0, middle), settled.clone(), table);
+            self.mark(asked, along, (middle + 1, across.1), settled, table);
         }
     }
 }
 
-/// An item asked of a sheet.
-struct Asked {
+/// An item asked of a sheet, and the draws that each rung takes.
+struct Asked<'a> {
     sheet: usize,
     item: usize,
-    certainty: f64,
+    ladder: &'a [usize],
+}
+
+impl Asked<'_> {
+    /// The rungs that so many draws climb.
+    fn rung(&self, draws: usize) -> u8 {
+        self.ladder.partition_point(|wanted| *wanted <= draws) as u8
+    }
 }
 
 impl Chances for Stock<'_> {
@@ -256,35 +309,21 @@ impl Chances for Stock<'_> {
     }
 
     fn reach(&mut self, sheet: usize, item: usize, rung: u8) -> Vec<bool> {
-        if let Some(known) = self.known.get(&(sheet, item, rung)) {
-            return known.clone();
+        // The lowest rung is asked first, and often alone.
+        let fine = rung > 0;
+        if !self.known.contains_key(&(sheet, item, fine)) {
+            let count = self.pieces[sheet].draws().count() as f64;
+            let least = self.roughs[item].certainty;
+            let wanted =
+                |share: &f64| ((least + (1.0 - least) * share) * count - 1e-9).ceil() as usize;
+            let ladder: Vec<usize> = RUNGS.iter().map(wanted).collect();
+            let table = self.table(sheet, item, if fine { &ladder } else { &ladder[..1] });
+            self.known.insert((sheet, item, fine), table);
         }
-        let places = self.sheets[sheet].length - self.items[item].length + 1;
-        let across = self.sheets[sheet].starts.clone();
-        let least = self.roughs[item].certainty;
-        let asked = Asked {
-            sheet,
-            item,
-            certainty: least + (1.0 - least) * RUNGS[usize::from(rung)],
-        };
-        let mut table = vec![false; places as usize * across.len()];
-        // A piece that begins too far across to lie on the board is out of the question.
-        let widest = self.sheets[sheet]
-            .width
-            .saturating_sub(self.items[item].width);
-        let fitting = across.partition_point(|s| *s <= widest);
-        if fitting > 0 && self.items[item].width <= self.sheets[sheet].width {
-            self.mark(&asked, (0, places - 1), (0, fitting - 1), &mut table);
-        }
-        for (k, likely) in table.iter_mut().enumerate() {
-            let (from, start) = ((k / across.len()) as u32, k % across.len());
-            if *likely {
-                let (rough, finished) = self.windows(sheet, item, from, across[start]);
-                *likely = self.grounds[sheet].takes(&rough, &finished);
-            }
-        }
-        self.known.insert((sheet, item, rung), table.clone());
-        table
+        self.known[&(sheet, item, fine)]
+            .iter()
+            .map(|r| *r > rung)
+            .collect()
     }
 }
 

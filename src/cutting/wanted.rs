@@ -58,7 +58,7 @@ impl Wanted {
     pub(super) fn demand(&self) -> Demand {
         let strips = self.strips.max(1);
         Demand {
-            units: self.count * strips,
+            units: self.count.saturating_mul(strips),
             units_per_part: strips,
             area: self.length * self.width,
         }
@@ -92,7 +92,12 @@ impl Wanted {
         }
         if self.resaw && self.count > 1 {
             let thick = 2.0 * (self.thickness + allowances.resaw_clean_up) + allowances.kerf_resaw;
-            roughs.push(rough(Making::Resawn, 2 * strips, self.width, thick));
+            roughs.push(rough(
+                Making::Resawn,
+                strips.saturating_mul(2),
+                self.width,
+                thick,
+            ));
         }
         roughs
     }

@@ -62,7 +62,7 @@ impl PieceLeft {
 }
 
 /// The share of draws, ascending, that reach a thickness.
-fn share(draws: &[f64], thickness: f64) -> f64 {
+pub(super) fn share(draws: &[f64], thickness: f64) -> f64 {
     let short = draws.partition_point(|t| *t < thickness - 1e-9);
     1.0 - short as f64 / draws.len() as f64
 }
