@@ -4,7 +4,7 @@ use super::along::{Along, Cost, End};
 use super::task::{Chances, Counts, Layout, Score, Sheet, Task};
 
 /// More steps of the search than this are not tried: some seconds.
-const MOST_WORK: u64 = 60_000_000;
+const MOST_WORK: u64 = 20_000_000;
 
 /// The best layout: most finished face, then the highest rung that all reach, then the fewest cuts, then the longest
 /// useful offcut. `None` where that would take too long.

@@ -1,12 +1,12 @@
 //! A layout of one sheet from what is still wanted: good, not proven best.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use super::price::Priced;
 use super::task::{Placed, Task};
 
 /// Layouts begun that are followed at a time, at each step along.
-const BEAM: usize = 8;
+pub(super) const BEAM: usize = 8;
 
 /// A layout begun.
 #[derive(Clone)]
@@ -44,10 +44,15 @@ pub(super) fn fill(
     };
     fronts.insert(0, vec![begun]);
     let mut best: Option<Begun> = None;
+    // Sections of one length and pattern are ripped alike, of the same units left.
+    let mut known: HashMap<(u32, Vec<u32>), Option<Strips>> = HashMap::new();
     while let Some((at, mut front)) = fronts.pop_first() {
         front.sort_by(|a, b| b.hope.total_cmp(&a.hope));
         front.truncate(BEAM);
         for begun in front {
+            if best.as_ref().is_some_and(|b| begun.hope <= b.worth + 1e-9) {
+                continue;
+            }
             if best.as_ref().is_none_or(|b| begun.worth > b.worth + 1e-9) {
                 best = Some(begun.clone());
             }
@@ -58,9 +63,16 @@ pub(super) fn fill(
                     ..begun.clone()
                 });
             }
-            for &l in sheet.lengths.iter().filter(|l| at + **l <= length) {
-                let Some((gain, strips)) = strips(task, number, sheet, worth, &begun.left, (at, l))
-                else {
+            for (k, &l) in sheet
+                .lengths
+                .iter()
+                .enumerate()
+                .filter(|(_, l)| at + **l <= length)
+            {
+                let known = known.entry((sheet.pattern(k, at), begun.left.clone()));
+                let strips = known
+                    .or_insert_with(|| strips(task, number, sheet, worth, &begun.left, (at, l)));
+                let Some((gain, strips)) = strips.clone() else {
                     continue;
                 };
                 let mut next = begun.clone();

@@ -67,6 +67,11 @@ impl Fits {
         self.begins[at as usize]
     }
 
+    /// At how many steps along that is so.
+    pub(super) fn begun(&self) -> usize {
+        self.begins.iter().filter(|b| **b).count()
+    }
+
     /// What fits a section, as bits: sections of one length and pattern may be ripped alike.
     pub(super) fn pattern(&self, at: u32, length: u32) -> Vec<u64> {
         let mut bits = vec![0_u64; (self.lengths.len() * self.starts).div_ceil(64)];

@@ -63,6 +63,11 @@ impl Priced {
         }
     }
 
+    /// The number of the pattern of a section of the k-th length.
+    pub(super) fn pattern(&self, k: usize, at: u32) -> u32 {
+        self.at[k][at as usize]
+    }
+
     /// How many sections differ in length or in what fits them.
     pub(super) fn patterns(&self) -> usize {
         self.patterns.len()

@@ -1,7 +1,7 @@
 //! Layouts of real sizes: filled sheet by sheet, bettered by laying a few sheets anew, with a bound beside.
 
 use super::exact;
-use super::fill::fill;
+use super::fill::{BEAM, fill};
 use super::fits::Fits;
 use super::measure::measure;
 use super::price::{self, Priced, bound, worth};
@@ -85,7 +85,7 @@ fn bettered(
 ) -> Vec<Placed> {
     let mut dice = Dice(1);
     let everything = price::worth(task, &vec![0.0; task.demands.len()]);
-    let rounds = (WORK / work(task, sheets)).clamp(20, MOST_ROUNDS);
+    let rounds = (WORK / work(task, sheets)).clamp(10, MOST_ROUNDS);
     let (mut here, mut best) = (start.clone(), start);
     for round in 0..rounds {
         let so_far = made(task, &best);
@@ -147,20 +147,20 @@ const SLACK: f64 = 0.01;
 
 /// Rounds of laying anew at most, and the work of them all: a second or two.
 const MOST_ROUNDS: usize = 1500;
-const WORK: usize = 80_000_000;
+const WORK: usize = 120_000_000;
 
-/// The work of laying a sheet anew, about.
+/// The work of laying a sheet anew, about: each pattern of it priced, and sections begun wherever they may.
 fn work(task: &Task, sheets: &[Priced]) -> usize {
-    let places: usize = task
+    let all: usize = task
         .sheets
         .iter()
-        .map(|s| s.starts.len() * task.items.len())
+        .zip(sheets)
+        .map(|(size, sheet)| {
+            let begun = BEAM * sheet.lengths.len() * (20 + sheet.fits.begun());
+            size.starts.len() * task.items.len() * (sheet.patterns() + begun)
+        })
         .sum();
-    let ways: usize = sheets
-        .iter()
-        .map(|s| s.patterns() + 100 * s.lengths.len())
-        .sum();
-    (places / sheets.len().max(1)).max(1) * (ways / sheets.len().max(1)).max(1)
+    (all / sheets.len().max(1)).max(1)
 }
 
 /// The units still wanted.
