@@ -19,4 +19,7 @@ pub mod cutting;
 
 pub mod report;
 
+#[cfg(feature = "view")]
+pub mod view;
+
 pub mod cli;

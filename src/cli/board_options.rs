@@ -107,6 +107,12 @@ impl BoardOptions {
         Self { board, options }
     }
 
+    /// The file's name.
+    #[cfg(feature = "view")]
+    pub(super) fn path(&self) -> &Path {
+        &self.board
+    }
+
     /// Whether BOARD is a board file, rather than readings as CSV.
     pub(super) fn is_board_file(&self) -> bool {
         is_board_file(&self.board)

@@ -71,7 +71,7 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
 }
 
 /// Common practice: a shim every 10 in or so.
-fn usual_spacing(unit: Unit) -> Length {
+pub(super) fn usual_spacing(unit: Unit) -> Length {
     match unit {
         Unit::Inch | Unit::Foot => Length::from_inches(10.0),
         Unit::Millimetre | Unit::Centimetre | Unit::Metre => Length::from_mm(250.0),

@@ -10,6 +10,8 @@ mod dimension;
 mod files;
 mod flatten;
 mod problem;
+#[cfg(feature = "view")]
+mod view;
 
 pub use problem::Problem;
 
@@ -34,6 +36,10 @@ enum Command {
     /// Whether and where to cut boards before they are flattened
     #[command(override_usage = "outwind cut [OPTIONS] <BOARD>...")]
     Cut(cut::CutArguments),
+    /// The board in three dimensions: in a window, or as a picture
+    #[cfg(feature = "view")]
+    #[command(override_usage = "outwind view [OPTIONS] <BOARD>")]
+    View(view::ViewArguments),
     /// Writes readings in CSV files and their options as a board file
     #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
     Board(board::BoardArguments),
@@ -48,6 +54,8 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
     match &arguments.command {
         Command::Flatten(arguments) => flatten::run(arguments, out),
         Command::Cut(arguments) => cut::run(arguments, out),
+        #[cfg(feature = "view")]
+        Command::View(arguments) => view::run(arguments),
         Command::Board(arguments) => board::run(arguments, out),
     }
 }

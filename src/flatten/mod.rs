@@ -14,6 +14,7 @@ mod jointed;
 mod notes;
 mod polygon;
 mod prepared;
+mod relief;
 mod separation;
 mod settle;
 mod shims;
@@ -25,6 +26,7 @@ pub use answer::{Answer, Basis, Question, Removal};
 pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted, known};
 pub use gap::{Gap, gap_along, widest_gap};
 pub use notes::Note;
+pub use relief::{Place, Relief, ReliefBasis};
 pub use shims::Shim;
 
 use std::cmp::Ordering;

@@ -15,6 +15,7 @@ mod plan_svg;
 mod readings;
 mod svg;
 mod text;
+mod window;
 mod words;
 
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
@@ -26,4 +27,5 @@ pub use json::json;
 pub use lines::message;
 pub use plan_svg::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_svg};
 pub use text::text;
+pub use window::{answer_lines, laying_lines, piece_line, trouble_lines};
 pub use words::{no_cut, unanswerable};

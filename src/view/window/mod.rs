@@ -1,0 +1,69 @@
+//! The window: the board, and beside it what a person at the bench asks, in order.
+
+mod dress;
+mod history;
+mod panels;
+mod readings;
+mod run;
+mod table;
+mod worker;
+
+pub use run::window;
+
+use super::scene::Scene;
+use crate::length::Notation;
+use crate::readings::Record;
+
+/// What is asked of the board as it stands in the window.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Asked {
+    /// The readings.
+    pub record: Record,
+    /// The thickness that is needed, mm.
+    pub need: Option<f64>,
+    /// Crosscuts to try, as shares of the board's length from end A, ascending.
+    pub cuts: Vec<f64>,
+}
+
+/// Everything that the window shows of an answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// The board.
+    pub scene: Scene,
+    /// Will it do: the lines that answer.
+    pub answer: Vec<String>,
+    /// Where the trouble is.
+    pub trouble: Vec<String>,
+    /// What the pieces between the cuts come to.
+    pub pieces: Vec<String>,
+    /// How to lay it: shims and holding points.
+    pub laying: String,
+}
+
+/// Answers what is asked; runs off the drawing thread.
+pub type Reckon = Box<dyn FnMut(&Asked) -> Result<Shown, String> + Send>;
+
+/// Writes something into a file: what was written, or why it was not.
+pub type Write<T> = Box<dyn FnMut(&T) -> Result<String, String>>;
+
+/// What the window needs of the world outside.
+pub struct Hands {
+    /// Answers.
+    pub reckon: Reckon,
+    /// Saves the readings as a board file.
+    pub save: Write<Record>,
+    /// Writes a picture, as the bytes of a PNG file.
+    pub export: Write<Vec<u8>>,
+}
+
+/// What the window opens with.
+pub struct Opening {
+    /// Its title.
+    pub title: String,
+    /// What is asked first.
+    pub asked: Asked,
+    /// The answer to it.
+    pub shown: Shown,
+    /// How the user writes lengths.
+    pub notation: Notation,
+}

@@ -1,0 +1,324 @@
+//! The questions beside the board, and what its user has set.
+
+use std::collections::HashMap;
+
+use kiss3d::egui::{
+    Button, Context, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui, pos2,
+};
+
+use super::dress::{FAULT, panel};
+use super::history::History;
+use super::readings::{self, Block, Cell};
+use super::table::{field_id, table};
+use super::{Asked, Opening, Shown};
+use crate::length::{Length, Notation, Rounding};
+use crate::readings::Record;
+use crate::view::overlay::ink;
+
+/// Width of the questions, and height of the readings, points.
+const BESIDE: f32 = 390.0;
+const UNDER: f32 = 188.0;
+
+/// What the person wants done beyond editing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wish {
+    Save,
+    Export,
+    TurnOver,
+    Turn(i32),
+    Nearer(i32),
+    Close,
+    CloseUnsaved,
+}
+
+/// What the person has set, and what stands in each field.
+pub(super) struct Bench {
+    pub(super) record: History<Record>,
+    pub(super) need: Option<f64>,
+    pub(super) cuts: Vec<f64>,
+    pub(super) notation: Notation,
+    pub(super) shown: Shown,
+    /// What keeps the latest question from an answer.
+    pub(super) fault: Option<String>,
+    /// What happened last: saved, exported.
+    pub(super) news: String,
+    pub(super) busy: bool,
+    pub(super) closing: bool,
+    need_text: String,
+    /// Texts that are being edited, by cell.
+    texts: HashMap<Cell, String>,
+    blocks: Vec<Block>,
+}
+
+impl Bench {
+    pub(super) fn new(opening: Opening) -> Self {
+        let Opening {
+            asked,
+            shown,
+            notation,
+            ..
+        } = opening;
+        let write = |mm: f64| notation.number(Length::from_mm(mm), Rounding::Nearest);
+        Self {
+            blocks: readings::blocks(&asked.record, notation),
+            need_text: asked.need.map(write).unwrap_or_default(),
+            record: History::new(asked.record),
+            need: asked.need,
+            cuts: asked.cuts,
+            notation,
+            shown,
+            fault: None,
+            news: String::new(),
+            busy: false,
+            closing: false,
+            texts: HashMap::new(),
+        }
+    }
+
+    pub(super) fn asked(&self) -> Asked {
+        Asked {
+            record: self.record.now().clone(),
+            need: self.need,
+            cuts: self.cuts.clone(),
+        }
+    }
+
+    pub(super) fn undo(&mut self) {
+        self.record.undo();
+        self.texts.clear();
+    }
+
+    pub(super) fn redo(&mut self) {
+        self.record.redo();
+        self.texts.clear();
+    }
+
+    /// Draws the panels; what is left of the screen for the board, and what is wished.
+    pub(super) fn show(&mut self, context: &Context) -> (Rect, Vec<Wish>) {
+        let screen = context.content_rect();
+        let mut wishes = self.keys(context);
+        let beside = Rect::from_min_max(pos2(screen.max.x - BESIDE, screen.min.y), screen.max);
+        let under = Rect::from_min_max(
+            pos2(screen.min.x, screen.max.y - UNDER),
+            pos2(beside.min.x, screen.max.y),
+        );
+        panel(context, "questions", beside, |ui| {
+            self.questions(ui, &mut wishes)
+        });
+        panel(context, "readings", under, |ui| {
+            table(
+                ui,
+                &self.blocks,
+                &mut self.record,
+                &mut self.texts,
+                self.notation,
+            );
+        });
+        let board = Rect::from_min_max(screen.min, pos2(beside.min.x, under.min.y));
+        (board, wishes)
+    }
+
+    fn keys(&mut self, context: &Context) -> Vec<Wish> {
+        let mut wishes = Vec::new();
+        let pressed =
+            |modifiers: Modifiers, key: Key| context.input_mut(|i| i.consume_key(modifiers, key));
+        let both = Modifiers::COMMAND | Modifiers::SHIFT;
+        if pressed(both, Key::Z) || pressed(Modifiers::COMMAND, Key::Y) {
+            self.redo();
+        }
+        if pressed(Modifiers::COMMAND, Key::Z) {
+            self.undo();
+        }
+        if pressed(Modifiers::COMMAND, Key::R)
+            && let Some(cell) = self.first_cell()
+        {
+            context.memory_mut(|m| m.request_focus(field_id(cell)));
+        }
+        if pressed(Modifiers::COMMAND, Key::K) {
+            self.add_cut();
+        }
+        for (key, wish) in [
+            (Key::S, Wish::Save),
+            (Key::E, Wish::Export),
+            (Key::Q, Wish::Close),
+        ] {
+            if pressed(Modifiers::COMMAND, key) {
+                wishes.push(wish);
+            }
+        }
+        if context.memory(|m| m.focused().is_none()) {
+            for (key, wish) in [
+                (Key::ArrowLeft, Wish::Turn(-1)),
+                (Key::ArrowRight, Wish::Turn(1)),
+                (Key::ArrowUp, Wish::Nearer(1)),
+                (Key::ArrowDown, Wish::Nearer(-1)),
+            ] {
+                if pressed(Modifiers::NONE, key) {
+                    wishes.push(wish);
+                }
+            }
+        }
+        wishes
+    }
+
+    fn questions(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        self.buttons(ui, wishes);
+        if self.closing {
+            self.ask_before_closing(ui, wishes);
+        }
+        ScrollArea::vertical().id_salt("questions").show(ui, |ui| {
+            self.will_it_do(ui);
+            question(ui, "Where is the trouble?");
+            for line in &self.shown.trouble {
+                ui.label(line);
+            }
+            self.what_if(ui);
+            question(ui, "How do I lay it?");
+            ui.label(RichText::new(&self.shown.laying).monospace());
+        });
+    }
+
+    fn buttons(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        ui.horizontal_wrapped(|ui| {
+            let mut button = |text: &str, on: bool, tip: &str| {
+                let button = ui.add_enabled(on, Button::new(text));
+                button.on_hover_text(tip).clicked()
+            };
+            if button("Undo", self.record.can_undo(), "Ctrl+Z") {
+                self.undo();
+            }
+            if button("Redo", self.record.can_redo(), "Ctrl+Y") {
+                self.redo();
+            }
+            let unsaved = self.record.unsaved();
+            for (text, on, tip, wish) in [
+                ("Save", unsaved, "Ctrl+S", Wish::Save),
+                (
+                    "Picture",
+                    true,
+                    "Ctrl+E: writes what is drawn into a PNG file",
+                    Wish::Export,
+                ),
+                ("Turn over", true, "shows the other face", Wish::TurnOver),
+                ("<", true, "left arrow: turns the board", Wish::Turn(-1)),
+                (">", true, "right arrow: turns the board", Wish::Turn(1)),
+                ("+", true, "up arrow: nearer", Wish::Nearer(1)),
+                ("-", true, "down arrow: further off", Wish::Nearer(-1)),
+            ] {
+                if button(text, on, tip) {
+                    wishes.push(wish);
+                }
+            }
+        });
+        let news = if self.busy {
+            "reckoning …"
+        } else {
+            self.news.as_str()
+        };
+        ui.label(RichText::new(news).small());
+    }
+
+    fn ask_before_closing(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        ui.label(RichText::new("The readings were changed and are not saved.").color(ink(FAULT)));
+        ui.horizontal(|ui| {
+            if ui.button("Save and close").clicked() {
+                wishes.extend([Wish::Save, Wish::Close]);
+            }
+            if ui.button("Close without saving").clicked() {
+                wishes.push(Wish::CloseUnsaved);
+            }
+            if ui.button("Go on").clicked() {
+                self.closing = false;
+            }
+        });
+    }
+
+    fn will_it_do(&mut self, ui: &mut Ui) {
+        question(ui, "Will it do?");
+        let notation = self.notation;
+        ui.horizontal(|ui| {
+            let label = ui.label(format!("I need, {}:", notation.unit().symbol()));
+            let field = ui.add(TextEdit::singleline(&mut self.need_text).desired_width(80.0));
+            if field.labelled_by(label.id).changed() {
+                self.need = readings::parsed(&self.need_text, notation)
+                    .ok()
+                    .filter(|mm| *mm > 0.0);
+            }
+        });
+        if !self.need_text.trim().is_empty() && self.need.is_none() {
+            fault(ui, "that is no thickness; write one such as 1-1/8 or 28 mm");
+        }
+        if let Some(told) = &self.fault {
+            fault(ui, told);
+            ui.label("Below is the answer before that change.");
+        }
+        for (k, line) in self.shown.answer.iter().enumerate() {
+            let text = RichText::new(line);
+            ui.label(if k == 0 {
+                text.strong().size(17.0)
+            } else {
+                text
+            });
+        }
+    }
+
+    fn first_cell(&self) -> Option<Cell> {
+        let rows = self.blocks.iter().flat_map(|b| &b.rows);
+        rows.flat_map(|(_, cells)| cells).find_map(|cell| *cell)
+    }
+
+    fn add_cut(&mut self) {
+        if self.cuts.len() < MOST_CUTS {
+            self.cuts.push([0.5, 0.25, 0.75][self.cuts.len()]);
+        }
+    }
+
+    fn what_if(&mut self, ui: &mut Ui) {
+        question(ui, "What if I cut here?");
+        let length = self.shown.scene.size[0];
+        let notation = self.notation;
+        let mut dropped = None;
+        for (k, share) in self.cuts.iter_mut().enumerate() {
+            ui.horizontal(|ui| {
+                ui.spacing_mut().slider_width = 200.0;
+                let write = move |share: f64, _: std::ops::RangeInclusive<usize>| {
+                    notation.write(Length::from_mm(share * length), Rounding::Nearest)
+                };
+                ui.add(
+                    Slider::new(share, 0.02..=0.98)
+                        .step_by(0.005)
+                        .custom_formatter(write)
+                        .custom_parser(move |text| {
+                            readings::parsed(text, notation).ok().map(|mm| mm / length)
+                        }),
+                );
+                if ui.button("no cut").clicked() {
+                    dropped = Some(k);
+                }
+            });
+        }
+        if let Some(k) = dropped {
+            self.cuts.remove(k);
+        }
+        let add = ui.add_enabled(self.cuts.len() < MOST_CUTS, Button::new("Add a crosscut"));
+        if add.on_hover_text("Ctrl+K").clicked() {
+            self.add_cut();
+        }
+        for line in &self.shown.pieces {
+            ui.label(line);
+        }
+    }
+}
+
+/// More would hide the board.
+const MOST_CUTS: usize = 3;
+
+fn question(ui: &mut Ui, text: &str) {
+    ui.add_space(12.0);
+    ui.label(RichText::new(text).size(18.0).color(ink([146, 84, 14])));
+    ui.add_space(2.0);
+}
+
+fn fault(ui: &mut Ui, text: &str) {
+    ui.label(RichText::new(format!("Not so: {text}")).color(ink(FAULT)));
+}

@@ -1,0 +1,156 @@
+//! The window's loop: draw, hear, ask.
+
+use kiss3d::camera::{Camera3d, OrbitCamera3d};
+use kiss3d::egui::{Rect, pos2};
+use kiss3d::event::WindowEvent;
+use kiss3d::glamx::Vec3;
+use kiss3d::pollster::block_on;
+use kiss3d::window::{CanvasSetup, NumSamples, Window};
+
+use super::dress::dress;
+use super::panels::{Bench, Wish};
+use super::worker::Worker;
+use super::{Hands, Opening};
+use crate::view::guard::{NoDrawing, guarded};
+use crate::view::overlay::{Sight, overlay};
+use crate::view::picture::Picture;
+use crate::view::stage::{Stage, camera, on_screen, prepare};
+
+/// The window as it opens, points.
+const SIZE: [u32; 2] = [1280, 800];
+
+/// One turn of the board by a key, radians; one step nearer, as a factor.
+const TURN: f32 = 0.12;
+const STEP: f32 = 0.88;
+
+/// Opens the window and stays until it is closed.
+///
+/// # Errors
+///
+/// Why there can be no window here, with the remedy.
+pub fn window(opening: Opening, hands: Hands) -> Result<(), NoDrawing> {
+    guarded(|| block_on(run(opening, hands)))
+}
+
+async fn run(opening: Opening, hands: Hands) {
+    let Hands {
+        reckon,
+        mut save,
+        mut export,
+    } = hands;
+    let setup = CanvasSetup {
+        samples: NumSamples::Four,
+        ..CanvasSetup::default()
+    };
+    let mut window = Window::new_with_setup(&opening.title, SIZE[0], SIZE[1], setup).await;
+    // Escape leaves a field, not the program.
+    window.rebind_close_key(None);
+    prepare(&mut window);
+    dress(window.egui_context());
+    let mut bench = Bench::new(opening);
+    let mut worker = Worker::new(reckon);
+    let mut asked = bench.asked();
+    let mut stage = Stage::new(&bench.shown.scene);
+    let mut camera = camera(&bench.shown.scene, &stage, 1.6);
+    let mut exporting = false;
+    loop {
+        stage.draw_lines(&mut window);
+        let size = [window.width() as f32, window.height() as f32];
+        let scale = window.scale_factor() as f32;
+        let mut wishes = Vec::new();
+        window.draw_ui(|context| {
+            let (area, wished) = if exporting {
+                // The picture is of the board alone.
+                let screen = Rect::from_min_size(pos2(0.0, 0.0), context.content_rect().size());
+                (screen, Vec::new())
+            } else {
+                bench.show(context)
+            };
+            wishes = wished;
+            let project = |point| {
+                let at = on_screen(&camera, stage.place(point), size);
+                pos2(at.x / scale, at.y / scale)
+            };
+            let sight = Sight {
+                project: &project,
+                from_above: camera.eye().z > 0.0,
+                from_near: camera.eye().y < 0.0,
+                area,
+            };
+            let scene = &bench.shown.scene;
+            let title = if exporting {
+                [vec![scene.name.clone()], bench.shown.answer.clone()].concat()
+            } else {
+                vec![scene.name.clone()]
+            };
+            overlay(context, scene, &sight, &title, &bench.cuts);
+        });
+        let open = window.render_3d(&mut stage.root, &mut camera).await;
+        if exporting {
+            exporting = false;
+            let image = window.snap_image();
+            let picture = Picture {
+                width: image.width(),
+                height: image.height(),
+                pixels: image.into_raw(),
+            };
+            bench.news = export(&picture.png()).unwrap_or_else(|why| why);
+        }
+        for wish in wishes {
+            match wish {
+                Wish::Save => match save(bench.record.now()) {
+                    Ok(saved) => {
+                        bench.record.mark_saved();
+                        bench.news = saved;
+                    }
+                    Err(why) => bench.news = why,
+                },
+                Wish::Export => exporting = true,
+                Wish::Close if bench.record.unsaved() => bench.closing = true,
+                Wish::Close | Wish::CloseUnsaved => return,
+                Wish::TurnOver => turn_over(&mut camera),
+                Wish::Turn(steps) => camera.set_yaw(camera.yaw() - TURN * steps as f32),
+                Wish::Nearer(steps) => camera.set_dist(camera.dist() * STEP.powi(steps)),
+            }
+        }
+        if hears_close(&window, bench.record.unsaved()) {
+            bench.closing = true;
+        } else if !open {
+            return;
+        }
+        let now = bench.asked();
+        if now != asked {
+            worker.ask(now.clone());
+            asked = now;
+        }
+        if let Some(answer) = worker.answer() {
+            match answer {
+                Ok(shown) => {
+                    stage = Stage::new(&shown.scene);
+                    bench.shown = shown;
+                    bench.fault = None;
+                }
+                Err(why) => bench.fault = Some(why),
+            }
+        }
+        bench.busy = worker.is_busy();
+    }
+}
+
+/// Whether the window's own cross was pressed while something would be lost; the window then stays open.
+fn hears_close(window: &Window, unsaved: bool) -> bool {
+    let mut heard = false;
+    for mut event in window.events().iter() {
+        if unsaved && matches!(event.value, WindowEvent::Close) {
+            event.inhibited = true;
+            heard = true;
+        }
+    }
+    heard
+}
+
+/// To the other side of the board, at the same distance.
+fn turn_over(camera: &mut OrbitCamera3d) {
+    let (eye, at) = (camera.eye(), camera.at());
+    camera.look_at(Vec3::new(eye.x, eye.y, 2.0 * at.z - eye.z), at);
+}

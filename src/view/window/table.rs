@@ -1,0 +1,125 @@
+//! The readings under the board, to be typed over.
+
+use std::collections::HashMap;
+
+use kiss3d::egui::{Grid, Id, RichText, ScrollArea, Stroke, StrokeKind, TextEdit, Ui, vec2};
+
+use super::dress::FAULT;
+use super::history::History;
+use super::readings::{self, Block, Cell};
+use crate::length::{Length, Notation, Rounding};
+use crate::readings::Record;
+use crate::view::overlay::ink;
+
+/// Shows the readings and takes what is typed over them; `texts` are those being edited.
+pub(super) fn table(
+    ui: &mut Ui,
+    blocks: &[Block],
+    record: &mut History<Record>,
+    texts: &mut HashMap<Cell, String>,
+    notation: Notation,
+) {
+    let mut change = None;
+    ScrollArea::both()
+        .id_salt("readings")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            ui.horizontal_top(|ui| {
+                for block in blocks {
+                    ui.vertical(|ui| {
+                        ui.label(RichText::new(&block.heading).strong());
+                        cells(ui, block, record, texts, notation, &mut change);
+                        if block.more > 0 {
+                            let more = block.more;
+                            ui.label(format!("and {more} more, reckoned with all the same"));
+                        }
+                    });
+                    ui.add_space(18.0);
+                }
+            });
+        });
+    if let Some((cell, mm)) = change {
+        let changed = readings::changed(record.now(), cell, mm);
+        record.change(changed);
+    }
+}
+
+fn cells(
+    ui: &mut Ui,
+    block: &Block,
+    record: &History<Record>,
+    texts: &mut HashMap<Cell, String>,
+    notation: Notation,
+    change: &mut Option<(Cell, f64)>,
+) {
+    Grid::new(&block.heading)
+        .spacing(vec2(6.0, 3.0))
+        .show(ui, |ui| {
+            if block.columns.iter().any(|c| !c.is_empty()) {
+                ui.label("");
+                for column in &block.columns {
+                    ui.label(RichText::new(column).small());
+                }
+                ui.end_row();
+            }
+            for (place, row) in &block.rows {
+                ui.label(RichText::new(place).small());
+                for cell in row {
+                    match cell {
+                        Some(cell) => field(ui, *cell, record, texts, notation, change),
+                        None => {
+                            ui.label("not read");
+                        }
+                    }
+                }
+                ui.end_row();
+            }
+        });
+}
+
+/// One reading. What is typed counts at every keystroke that leaves a length; what does not is framed.
+fn field(
+    ui: &mut Ui,
+    cell: Cell,
+    record: &History<Record>,
+    texts: &mut HashMap<Cell, String>,
+    notation: Notation,
+    change: &mut Option<(Cell, f64)>,
+) {
+    let Some(mm) = readings::value(record.now(), cell) else {
+        return;
+    };
+    let written = || notation.number(Length::from_mm(mm), Rounding::Nearest);
+    let mut text = texts.get(&cell).cloned().unwrap_or_else(written);
+    let faulty = readings::parsed(&text, notation).is_err();
+    let mut edit = TextEdit::singleline(&mut text)
+        .id(field_id(cell))
+        .desired_width(54.0);
+    if faulty {
+        edit = edit.text_color(ink(FAULT));
+    }
+    let response = ui.add(edit);
+    if faulty {
+        let told = readings::parsed(&text, notation).err().unwrap_or_default();
+        ui.painter().rect_stroke(
+            response.rect,
+            2.0,
+            Stroke::new(2.0, ink(FAULT)),
+            StrokeKind::Outside,
+        );
+        response.clone().on_hover_text(told);
+    }
+    if response.changed() {
+        if let Ok(mm) = readings::parsed(&text, notation) {
+            *change = Some((cell, mm));
+        }
+        texts.insert(cell, text);
+    } else if !response.has_focus() && !faulty {
+        texts.remove(&cell);
+    }
+}
+
+/// By which a field is found.
+pub(super) fn field_id(cell: Cell) -> Id {
+    Id::new(("reading", cell))
+}
