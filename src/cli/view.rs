@@ -182,7 +182,7 @@ impl Reckoner {
         Ok(Shown {
             answer: report::answer_lines(&answer, self.notation),
             trouble: report::trouble_lines(&answer, self.notation),
-            laying: report::laying_lines(&answer, self.notation),
+            laying: report::shim_rows(&answer, self.notation),
             scene,
             pieces,
         })

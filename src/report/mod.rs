@@ -27,5 +27,5 @@ pub use json::json;
 pub use lines::message;
 pub use plan_svg::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_svg};
 pub use text::text;
-pub use window::{answer_lines, laying_lines, piece_line, trouble_lines};
+pub use window::{answer_lines, piece_line, shim_rows, trouble_lines};
 pub use words::{no_cut, unanswerable};

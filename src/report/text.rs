@@ -40,7 +40,7 @@ const CAUTION: &str = "A prediction is no permission: look again at each machine
     12 in (305 mm) long goes over a jointer or planer; the machine's manual and local rules come first.";
 
 impl Page<'_> {
-    pub(super) fn warp(&self) -> String {
+    fn warp(&self) -> String {
         let answer = self.answer;
         let size = format!(
             "{}: {} long, {} wide, {} reading{}. Its up face has",
@@ -163,7 +163,7 @@ impl Page<'_> {
         )
     }
 
-    pub(super) fn shims(&self) -> Option<String> {
+    fn shims(&self) -> Option<String> {
         let shims = &self.answer.shims;
         if shims.is_empty() {
             return None;
@@ -186,7 +186,7 @@ impl Page<'_> {
         ))
     }
 
-    pub(super) fn holding(&self, found: &Flattening) -> String {
+    fn holding(&self, found: &Flattening) -> String {
         let points = &found.holding_points;
         let mut rows = vec![["", "station", "position"].map(str::to_owned).to_vec()];
         for held in points {

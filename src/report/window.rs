@@ -21,13 +21,16 @@ pub fn trouble_lines(answer: &Answer, notation: Notation) -> Vec<String> {
         .collect()
 }
 
-/// How to lay it: the shims, and what holds it. Columns, for letters of even width.
+/// The shims that hold it in the shimmed way: a heading, then a row a station; empty where nothing survives.
 #[must_use]
-pub fn laying_lines(answer: &Answer, notation: Notation) -> String {
-    let page = Page::new(answer, notation);
-    let shims = page.shims().unwrap_or_else(|| "Without shims.".to_owned());
-    let rest = shims.split_once('\n').map_or("", |(_, rows)| rows);
-    format!("Shims under the down face, up face cut first\n{rest}")
+pub fn shim_rows(answer: &Answer, notation: Notation) -> Vec<Vec<String>> {
+    let write = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
+    let heading = ["from end A", "near edge", "far edge"].map(str::to_owned);
+    let rows = answer.shims.iter().map(|shim| {
+        let station = shim.station - answer.outline.x0;
+        [station, shim.near, shim.far].map(write).to_vec()
+    });
+    std::iter::once(heading.to_vec()).chain(rows).collect()
 }
 
 /// What a piece from one station to another comes to.

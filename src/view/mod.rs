@@ -1,6 +1,7 @@
 //! A board in three dimensions: a scene as plain data, pictures without a window, solids for other programs, and the
 //! window. It shows what other modules found and computes nothing of its own. The only user of kiss3d and its egui.
 
+mod framed;
 mod guard;
 mod overlay;
 mod picture;

@@ -36,8 +36,8 @@ pub struct Shown {
     pub trouble: Vec<String>,
     /// What the pieces between the cuts come to.
     pub pieces: Vec<String>,
-    /// How to lay it: shims and holding points.
-    pub laying: String,
+    /// How to lay it: a heading, then the shims, a row a station.
+    pub laying: Vec<Vec<String>>,
 }
 
 /// Answers what is asked; runs off the drawing thread.

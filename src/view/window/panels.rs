@@ -3,7 +3,8 @@
 use std::collections::HashMap;
 
 use kiss3d::egui::{
-    Button, Context, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui, pos2,
+    Button, Context, Grid, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui, pos2,
+    vec2,
 };
 
 use super::dress::{FAULT, panel};
@@ -174,7 +175,15 @@ impl Bench {
             }
             self.what_if(ui);
             question(ui, "How do I lay it?");
-            ui.label(RichText::new(&self.shown.laying).monospace());
+            ui.label("Shims under the down face, up face cut first:");
+            Grid::new("shims").spacing(vec2(22.0, 2.0)).show(ui, |ui| {
+                for row in &self.shown.laying {
+                    for cell in row {
+                        ui.label(cell);
+                    }
+                    ui.end_row();
+                }
+            });
         });
     }
 

@@ -11,6 +11,7 @@ use super::dress::dress;
 use super::panels::{Bench, Wish};
 use super::worker::Worker;
 use super::{Hands, Opening};
+use crate::view::framed::Framed;
 use crate::view::guard::{NoDrawing, guarded};
 use crate::view::overlay::{Sight, overlay};
 use crate::view::picture::Picture;
@@ -51,7 +52,7 @@ async fn run(opening: Opening, hands: Hands) {
     let mut worker = Worker::new(reckon);
     let mut asked = bench.asked();
     let mut stage = Stage::new(&bench.shown.scene);
-    let mut camera = camera(&bench.shown.scene, &stage, 1.6);
+    let mut camera = Framed::new(camera(&bench.shown.scene, &stage, 1.6));
     let mut exporting = false;
     loop {
         stage.draw_lines(&mut window);
@@ -67,6 +68,7 @@ async fn run(opening: Opening, hands: Hands) {
                 bench.show(context)
             };
             wishes = wished;
+            camera.draw_into(area, context.content_rect());
             let project = |point| {
                 let at = on_screen(&camera, stage.place(point), size);
                 pos2(at.x / scale, at.y / scale)
@@ -86,6 +88,8 @@ async fn run(opening: Opening, hands: Hands) {
             overlay(context, scene, &sight, &title, &bench.cuts);
         });
         let open = window.render_3d(&mut stage.root, &mut camera).await;
+        // Waits until the frame is drawn: a software driver would fall behind, its memory growing without end.
+        window.snap_rect(&mut Vec::new(), 0, 0, 1, 1);
         if exporting {
             exporting = false;
             let image = window.snap_image();
@@ -108,9 +112,15 @@ async fn run(opening: Opening, hands: Hands) {
                 Wish::Export => exporting = true,
                 Wish::Close if bench.record.unsaved() => bench.closing = true,
                 Wish::Close | Wish::CloseUnsaved => return,
-                Wish::TurnOver => turn_over(&mut camera),
-                Wish::Turn(steps) => camera.set_yaw(camera.yaw() - TURN * steps as f32),
-                Wish::Nearer(steps) => camera.set_dist(camera.dist() * STEP.powi(steps)),
+                Wish::TurnOver => turn_over(&mut camera.orbit),
+                Wish::Turn(steps) => {
+                    let yaw = camera.orbit.yaw() - TURN * steps as f32;
+                    camera.orbit.set_yaw(yaw);
+                }
+                Wish::Nearer(steps) => {
+                    let distance = camera.orbit.dist() * STEP.powi(steps);
+                    camera.orbit.set_dist(distance);
+                }
             }
         }
         if hears_close(&window, bench.record.unsaved()) {

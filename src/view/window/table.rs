@@ -94,7 +94,7 @@ fn field(
     let faulty = readings::parsed(&text, notation).is_err();
     let mut edit = TextEdit::singleline(&mut text)
         .id(field_id(cell))
-        .desired_width(54.0);
+        .desired_width(66.0);
     if faulty {
         edit = edit.text_color(ink(FAULT));
     }
