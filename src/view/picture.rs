@@ -39,6 +39,8 @@ impl Picture {
 
 /// Draws a scene with its title lines, as wide and high as asked.
 ///
+/// Call it from the main thread: the graphics library does not stand the end of another.
+///
 /// # Errors
 ///
 /// Why it cannot be drawn here, with the remedy.

@@ -1,5 +1,8 @@
 //! The window's loop: draw, hear, ask.
 
+use std::thread;
+use std::time::Duration;
+
 use kiss3d::camera::{Camera3d, OrbitCamera3d};
 use kiss3d::egui::{Rect, pos2};
 use kiss3d::event::WindowEvent;
@@ -23,6 +26,10 @@ const SIZE: [u32; 2] = [1280, 800];
 /// One turn of the board by a key, radians; one step nearer, as a factor.
 const TURN: f32 = 0.12;
 const STEP: f32 = 0.88;
+
+/// Frames after the last event, for what follows it, such as a hint; and the pause between looks for the next.
+const SETTLED: usize = 12;
+const PAUSE: Duration = Duration::from_millis(12);
 
 /// Opens the window and stays until it is closed.
 ///
@@ -54,6 +61,7 @@ async fn run(opening: Opening, hands: Hands) {
     let mut stage = Stage::new(&bench.shown.scene);
     let mut camera = Framed::new(camera(&bench.shown.scene, &stage, 1.6));
     let mut exporting = false;
+    let mut frames = 0;
     loop {
         stage.draw_lines(&mut window);
         let size = [window.width() as f32, window.height() as f32];
@@ -88,8 +96,6 @@ async fn run(opening: Opening, hands: Hands) {
             overlay(context, scene, &sight, &title, &bench.cuts);
         });
         let open = window.render_3d(&mut stage.root, &mut camera).await;
-        // Waits until the frame is drawn: a software driver would fall behind, its memory growing without end.
-        window.snap_rect(&mut Vec::new(), 0, 0, 1, 1);
         if exporting {
             exporting = false;
             let image = window.snap_image();
@@ -123,9 +129,7 @@ async fn run(opening: Opening, hands: Hands) {
                 }
             }
         }
-        if hears_close(&window, bench.record.unsaved()) {
-            bench.closing = true;
-        } else if !open {
+        if !open {
             return;
         }
         let now = bench.asked();
@@ -134,6 +138,7 @@ async fn run(opening: Opening, hands: Hands) {
             asked = now;
         }
         if let Some(answer) = worker.answer() {
+            frames = 0;
             match answer {
                 Ok(shown) => {
                     stage = Stage::new(&shown.scene);
@@ -144,16 +149,44 @@ async fn run(opening: Opening, hands: Hands) {
             }
         }
         bench.busy = worker.is_busy();
+        frames += 1;
+        if bench.busy || exporting {
+            frames = 0;
+        }
+        // Nothing moves by itself: without a hand on it the window is not drawn again, which spares the machine, and
+        // memory, of which some drivers keep a little for every frame.
+        loop {
+            let heard = hears(&mut window, bench.record.unsaved());
+            bench.closing |= heard.close;
+            if heard.anything {
+                frames = 0;
+            }
+            if frames <= SETTLED {
+                break;
+            }
+            thread::sleep(PAUSE);
+        }
     }
 }
 
-/// Whether the window's own cross was pressed while something would be lost; the window then stays open.
-fn hears_close(window: &Window, unsaved: bool) -> bool {
-    let mut heard = false;
+/// What waits to be handled with the next frame.
+struct Heard {
+    anything: bool,
+    /// The window's own cross was pressed while something would be lost; the window then stays open.
+    close: bool,
+}
+
+fn hears(window: &mut Window, unsaved: bool) -> Heard {
+    window.canvas_mut().poll_events();
+    let mut heard = Heard {
+        anything: false,
+        close: false,
+    };
     for mut event in window.events().iter() {
+        heard.anything = true;
         if unsaved && matches!(event.value, WindowEvent::Close) {
             event.inhibited = true;
-            heard = true;
+            heard.close = true;
         }
     }
     heard
