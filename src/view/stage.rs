@@ -197,7 +197,7 @@ pub(super) fn prepare(window: &mut Window) {
 /// Looks at the board from its near edge and end A, from above; `aspect` is the picture's width over its height.
 pub(super) fn camera(scene: &Scene, stage: &Stage, aspect: f64) -> OrbitCamera3d {
     let reach = f64::from(stage.place([scene.size[0], scene.size[1], 0.0]).length());
-    let distance = (reach * 1.12 * (1.6 / aspect).max(1.0)) as f32;
+    let distance = (reach * 1.26 * (1.6 / aspect).max(1.0)) as f32;
     let direction = Vec3::new(-0.28, -0.72, 0.62).normalize();
     let at = Vec3::ZERO;
     let mut camera = OrbitCamera3d::new_with_frustum(0.6, 1.0, 100.0, direction * distance, at);

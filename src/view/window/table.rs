@@ -54,6 +54,7 @@ fn cells(
 ) {
     Grid::new(&block.heading)
         .spacing(vec2(6.0, 3.0))
+        .min_col_width(70.0)
         .show(ui, |ui| {
             if block.columns.iter().any(|c| !c.is_empty()) {
                 ui.label("");
