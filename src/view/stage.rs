@@ -32,6 +32,9 @@ pub(super) const PLANE: Rgb = [196, 120, 32];
 const SHIM: Rgb = [150, 146, 138];
 const FAINT: Rgb = [120, 126, 134];
 
+/// Lines on a face are drawn so far over it, scene units, or the face would cover them.
+const LIFT: f64 = 0.012;
+
 /// What stays from frame to frame.
 pub(super) struct Stage {
     pub(super) root: SceneNode3d,
@@ -66,14 +69,16 @@ impl Stage {
             stage.sheet(ring);
             stage.ring(ring, PLANE, 2.0);
         }
+        let lift = LIFT / scale;
         for contour in &scene.contours {
-            stage.line(&contour.points, INK, 1.2);
+            let outwards = if contour.face == Face::Up { 1.0 } else { -1.0 };
+            stage.line(&lifted(&contour.points, outwards * lift), INK, 1.2);
         }
         for stroke in &scene.veil {
-            stage.line(stroke, FAINT, 1.0);
+            stage.line(&lifted(stroke, lift), FAINT, 1.0);
         }
         for (_, ring) in &scene.avoid {
-            stage.line(ring, INK, 2.5);
+            stage.line(&lifted(ring, lift), INK, 2.5);
         }
         for of in &scene.faces {
             stage.rim_lines(of);
@@ -175,6 +180,11 @@ impl Stage {
         self.root
             .add_light(Light::directional(Vec3::new(0.25, 0.55, -0.8)).with_intensity(1.1));
     }
+}
+
+/// Points moved along z, mm.
+fn lifted(points: &[[f64; 3]], by: f64) -> Vec<[f64; 3]> {
+    points.iter().map(|p| [p[0], p[1], p[2] + by]).collect()
 }
 
 /// A painting as a texture of its own.

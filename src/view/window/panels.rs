@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use kiss3d::egui::{
-    Button, Context, Grid, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui, pos2,
-    vec2,
+    Button, Context, Event, Grid, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui,
+    pos2, vec2,
 };
 
 use super::dress::{FAULT, panel};
@@ -121,6 +121,12 @@ impl Bench {
 
     fn keys(&mut self, context: &Context) -> Vec<Wish> {
         let mut wishes = Vec::new();
+        // A letter pressed with Ctrl arrives as text too, and belongs in no field.
+        context.input_mut(|i| {
+            if i.modifiers.command {
+                i.events.retain(|event| !matches!(event, Event::Text(_)));
+            }
+        });
         let pressed =
             |modifiers: Modifiers, key: Key| context.input_mut(|i| i.consume_key(modifiers, key));
         let both = Modifiers::COMMAND | Modifiers::SHIFT;
