@@ -15,7 +15,7 @@ use crate::cutting::{
     self, Allowances, CutFirst, CutQuestion, Movement, Plan, PlanQuestion, Stocked, Wanted,
 };
 use crate::flatten::NoExpectation;
-use crate::length::{Length, Notation, Unit};
+use crate::length::{Notation, Unit};
 use crate::readings::{Part, PartList, read_parts, read_shop};
 use crate::report;
 use crate::shop::{Shop, usual_thicknesses};
@@ -74,7 +74,7 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
     let common = Common {
         allowances,
         moves,
-        step: step(notation.unit()),
+        step: dimension::cut_step(notation.unit()),
         certainty: arguments.certainty,
         sizes: sizes.iter().map(|s| s.mm()).collect(),
         notation,
@@ -289,14 +289,6 @@ fn gathered<T>(
         Ok(values)
     } else {
         Err(Problem::NoAnswer(reasons.join("\n")))
-    }
-}
-
-/// Cuts are marked to the quarter inch, or to 5 mm.
-fn step(unit: Unit) -> f64 {
-    match unit {
-        Unit::Inch | Unit::Foot => Length::from_inches(0.25).mm(),
-        Unit::Millimetre | Unit::Centimetre | Unit::Metre => 5.0,
     }
 }
 

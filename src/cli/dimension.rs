@@ -36,6 +36,14 @@ pub(super) fn positive(
     None
 }
 
+/// Cuts are marked to the quarter inch, or to 5 mm.
+pub(super) fn cut_step(unit: Unit) -> f64 {
+    match unit {
+        Unit::Inch | Unit::Foot => Length::from_inches(0.25).mm(),
+        Unit::Millimetre | Unit::Centimetre | Unit::Metre => 5.0,
+    }
+}
+
 /// A unit by its name.
 pub(super) fn unit(text: &str) -> Result<Unit, String> {
     Unit::named(text).ok_or_else(|| "give in, ft, mm, cm or m".to_owned())

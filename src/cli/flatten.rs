@@ -7,6 +7,7 @@ use clap::Args;
 use super::board_options::{BoardOptions, Loaded};
 use super::dimension;
 use super::problem::Problem;
+use crate::cutting::{Allowances, CutOnce, CutQuestion, Movement};
 use crate::flatten::{Answer, Question};
 use crate::length::{Length, Unit};
 use crate::report;
@@ -54,11 +55,18 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         sizes: usual_thicknesses(notation.unit()),
         expectation: !arguments.at_readings,
     };
-    let answer = Answer::new(&board, &question);
+    let (answer, known) = Answer::with_known(&board, &question);
+    let cut = match (&known, &answer.expectation) {
+        (Some(known), Ok(whole)) => {
+            let asked = usual_cuts(&question.sizes, notation.unit());
+            CutOnce::new(known, whole, need.map(|need| need.mm()), &asked)
+        }
+        _ => None,
+    };
     if arguments.json {
-        writeln!(out, "{}", report::json(&answer, notation))?;
+        writeln!(out, "{}", report::json(&answer, cut.as_ref(), notation))?;
     } else if answer.flattening.is_ok() {
-        write!(out, "{}", report::text(&answer, notation))?;
+        write!(out, "{}", report::text(&answer, cut.as_ref(), notation))?;
     }
     match answer.flattening {
         Ok(_) => Ok(()),
@@ -67,6 +75,17 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
             answer.name,
             report::unanswerable(reason, notation)
         ))),
+    }
+}
+
+/// What `cut` would ask without options.
+fn usual_cuts(sizes: &[Length], unit: Unit) -> CutQuestion {
+    CutQuestion {
+        allowances: Allowances::default(),
+        movement: Movement::default(),
+        step: dimension::cut_step(unit),
+        certainty: 0.9,
+        sizes: sizes.iter().map(|s| s.mm()).collect(),
     }
 }
 

@@ -30,13 +30,11 @@ impl Draws {
     #[must_use]
     pub fn new(estimate: &Estimate, count: usize, seed: u64, movement: Movement) -> Self {
         let [stations, positions] = PLACES;
-        // Draws of another seed move otherwise too.
-        let first = (seed % 1000) as usize * 10_000;
         Self::of(
             estimate.draws(stations, positions, count, seed),
             positions,
             movement,
-            first,
+            Self::first(seed),
         )
     }
 
@@ -59,25 +57,35 @@ impl Draws {
                 ys = up.iter().take(positions).map(|p| p[1]).collect();
             }
             assert!(xs.len() > 1 && ys.len() > 1 && up.len() == xs.len() * positions);
-            let [along, across] = curvatures(movement, first + draw);
-            // Only curvature counts; from the middle, numbers stay small.
-            let middle = [
-                (xs[0] + xs[xs.len() - 1]) / 2.0,
-                (ys[0] + ys[ys.len() - 1]) / 2.0,
-            ];
-            let moved = |p: &Point| {
-                let [x, y] = [p[0] - middle[0], p[1] - middle[1]];
-                p[2] - (along * x * x + across * y * y) / 2.0
-            };
-            heights.push(
-                up.iter()
-                    .zip(&down)
-                    .map(|(u, d)| [moved(u), moved(d)])
-                    .collect(),
-            );
+            heights.push(up.iter().zip(&down).map(|(u, d)| [u[2], d[2]]).collect());
         }
         assert!(!heights.is_empty(), "no draws");
-        Self { xs, ys, heights }
+        Self { xs, ys, heights }.moved(movement, first)
+    }
+
+    /// The same faces, each moved once more, as draws number `first` and on.
+    pub(super) fn moved(mut self, movement: Movement, first: usize) -> Self {
+        // Only curvature counts; from the middle, numbers stay small.
+        let squares = |at: &[f64]| -> Vec<f64> {
+            let middle = (at[0] + at[at.len() - 1]) / 2.0;
+            at.iter().map(|x| (x - middle) * (x - middle)).collect()
+        };
+        let (along, across) = (squares(&self.xs), squares(&self.ys));
+        for (draw, heights) in self.heights.iter_mut().enumerate() {
+            let [bow, cup] = curvatures(movement, first + draw);
+            for (place, faces) in heights.iter_mut().enumerate() {
+                let (x, y) = (place / across.len(), place % across.len());
+                for z in faces {
+                    *z -= (bow * along[x] + cup * across[y]) / 2.0;
+                }
+            }
+        }
+        self
+    }
+
+    /// The number of the first draw of a seed, to move by: draws of another seed move otherwise too.
+    pub(super) fn first(seed: u64) -> usize {
+        (seed % 1000) as usize * 10_000
     }
 
     /// How many there are.

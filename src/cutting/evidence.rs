@@ -29,11 +29,21 @@ impl Evidence {
     /// Draws of an estimate whose pieces move so much when they are cut.
     #[must_use]
     pub fn new(estimate: &Estimate, movement: Movement) -> Self {
-        let draws = |count, seed, movement| Draws::new(estimate, count, seed, movement);
+        let whole = Draws::new(estimate, STATING, SEEDS[0], Movement::NONE);
         Self {
-            whole: draws(STATING, SEEDS[0], Movement::NONE),
-            choosing: draws(CHOOSING, SEEDS[1], movement),
-            stating: draws(STATING, SEEDS[0], movement),
+            choosing: Self::to_choose_by(estimate, movement),
+            stating: whole.clone().moved(movement, Draws::first(SEEDS[0])),
+            whole,
         }
+    }
+
+    /// Only the draws to choose by.
+    pub(super) fn to_choose_by(estimate: &Estimate, movement: Movement) -> Draws {
+        Draws::new(estimate, CHOOSING, SEEDS[1], movement)
+    }
+
+    /// Only the draws to state by.
+    pub(super) fn to_state_by(estimate: &Estimate, movement: Movement) -> Draws {
+        Draws::new(estimate, STATING, SEEDS[0], movement)
     }
 }

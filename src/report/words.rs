@@ -1,18 +1,18 @@
 //! The sentences for what an answer notes, each with its remedy.
 
 use super::page::Page;
-use crate::flatten::{Answer, MOST_READINGS, NoExpectation, Unanswerable};
+use crate::flatten::{MOST_READINGS, NoExpectation, Unanswerable};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Face;
 
 /// Every sentence of an answer, in order: why there is no answer first.
-pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
+pub(super) fn all(page: &Page<'_>) -> Vec<String> {
+    let answer = page.answer;
     let reason = answer
         .flattening
         .as_ref()
         .err()
-        .map(|r| unanswerable(*r, notation));
-    let page = Page::new(answer, notation);
+        .map(|r| unanswerable(*r, page.notation));
     let notes = answer.notes.iter().map(|n| page.note(*n));
     let expectation = match &answer.expectation {
         Ok(e) => {
