@@ -13,7 +13,7 @@ const ORDER: [&str; 13] = [
 ];
 
 /// An outside name, and the only modules in which it may stand. `main` is the program itself.
-const OWNED: [(&str, &[&str]); 18] = [
+const OWNED: [(&str, &[&str]); 19] = [
     ("nalgebra", &["surface"]),
     ("parry3d", &["flatten"]),
     ("csv_core", &["readings"]),
@@ -24,6 +24,7 @@ const OWNED: [(&str, &[&str]); 18] = [
     ("kiss3d", &["view"]),
     ("rusqlite", &["book"]),
     ("clap", &["cli", "main"]),
+    ("ctrlc", &["cli"]),
     ("textwrap", &["report"]),
     ("serde_json", &["report"]),
     ("std::fs", &["book", "view", "cli"]),

@@ -59,7 +59,7 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
     let cut = match (&known, &answer.expectation) {
         (Some(known), Ok(whole)) => {
             let asked = usual_cuts(&question.sizes, notation.unit());
-            CutOnce::new(known, whole, need.map(|need| need.mm()), &asked)
+            CutOnce::new(known, whole, need.map(Length::mm), &asked)
         }
         _ => None,
     };

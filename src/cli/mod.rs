@@ -6,10 +6,12 @@
 mod board;
 mod board_options;
 mod cut;
+mod cut_input;
 mod dimension;
 mod files;
 mod flatten;
 mod problem;
+mod watching;
 
 pub use problem::Problem;
 

@@ -94,6 +94,14 @@ impl Draws {
         self.heights.len()
     }
 
+    /// How far both faces are apart on average, over all places and draws, mm.
+    #[must_use]
+    pub fn mean_thickness(&self) -> f64 {
+        let all = self.heights.iter().flatten();
+        let count = self.heights.len() * self.xs.len() * self.ys.len();
+        all.map(|[up, down]| up - down).sum::<f64>() / count as f64
+    }
+
     /// The whole board.
     #[must_use]
     pub fn outline(&self) -> Outline {

@@ -6,7 +6,7 @@ mod prices;
 mod thicknesses;
 
 pub use machines::{Jointer, Planer, Saw, Sled};
-pub use prices::Price;
+pub use prices::{Price, board_feet, cubic_board_feet};
 pub use thicknesses::usual_thicknesses;
 
 use crate::length::Unit;
