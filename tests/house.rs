@@ -24,7 +24,7 @@ const OWNED: [(&str, &[&str]); 19] = [
     ("kiss3d", &["view"]),
     ("rusqlite", &["book"]),
     ("clap", &["cli", "main"]),
-    ("ctrlc", &["cli"]),
+    ("signal_hook", &["cli"]),
     ("textwrap", &["report"]),
     ("serde_json", &["report"]),
     ("std::fs", &["book", "view", "cli"]),

@@ -108,8 +108,7 @@ fn first(
     if arguments.json {
         writeln!(out, "{}", report::cut_first_json(&answers, notation))?;
     } else {
-        let texts = answers.iter().map(|a| report::cut_first(a, notation));
-        write!(out, "{}", texts.collect::<Vec<String>>().join("\n"))?;
+        write!(out, "{}", report::cut_first(&answers, notation))?;
     }
     Ok(())
 }

@@ -1,9 +1,12 @@
 //! Progress on the error stream, and Ctrl-C.
 
 use std::io::{self, IsTerminal, Write};
-use std::process::exit;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
+
+use signal_hook::consts::SIGINT;
+use signal_hook::flag;
 
 use crate::cutting::{Progress, Stage, Watch};
 
@@ -13,13 +16,9 @@ const SILENT: Duration = Duration::from_secs(1);
 /// From one line to the next.
 const BETWEEN: Duration = Duration::from_millis(200);
 
-/// A program that is interrupted ends with 128 and the signal's number, as shells expect.
-const INTERRUPTED: i32 = 130;
-
-static STOPPED: AtomicBool = AtomicBool::new(false);
-
 /// Says on a terminal how far a computation is; Ctrl-C stops it with what it has, a second one quits.
 pub(super) struct Watching {
+    stop: Arc<AtomicBool>,
     terminal: bool,
     begun: Instant,
     at: Option<At>,
@@ -40,13 +39,12 @@ struct At {
 impl Watching {
     /// From now on.
     pub(super) fn new() -> Self {
-        // Where a handler cannot be set Ctrl-C ends the program, as everywhere.
-        let _ = ctrlc::set_handler(|| {
-            if STOPPED.swap(true, Ordering::Relaxed) {
-                exit(INTERRUPTED);
-            }
-        });
+        let stop = Arc::new(AtomicBool::new(false));
+        // Once it is set, Ctrl-C does what it does elsewhere. It does so too where a handler cannot be set.
+        let _ = flag::register_conditional_default(SIGINT, Arc::clone(&stop));
+        let _ = flag::register(SIGINT, Arc::clone(&stop));
         Self {
+            stop,
             terminal: io::stderr().is_terminal(),
             begun: Instant::now(),
             at: None,
@@ -94,7 +92,7 @@ impl Watch for Watching {
     }
 
     fn stopped(&mut self) -> bool {
-        let stopped = STOPPED.load(Ordering::Relaxed);
+        let stopped = self.stop.load(Ordering::Relaxed);
         if stopped && !self.stopping {
             self.stopping = true;
             if self.terminal {
@@ -107,6 +105,7 @@ impl Watch for Watching {
 
 impl Drop for Watching {
     fn drop(&mut self) {
+        self.stop.store(true, Ordering::Relaxed);
         if self.told.is_some() {
             self.tell("");
         }

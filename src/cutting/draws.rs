@@ -94,12 +94,18 @@ impl Draws {
         self.heights.len()
     }
 
-    /// How far both faces are apart on average, over all places and draws, mm.
+    /// How far both faces are apart on average over the board and all draws, mm.
     #[must_use]
     pub fn mean_thickness(&self) -> f64 {
-        let all = self.heights.iter().flatten();
-        let count = self.heights.len() * self.xs.len() * self.ys.len();
-        all.map(|[up, down]| up - down).sum::<f64>() / count as f64
+        let (along, across) = (shares(&self.xs), shares(&self.ys));
+        let of_draw = |heights: &Vec<[f64; 2]>| -> f64 {
+            let places = heights.iter().enumerate();
+            let thickness = |(k, [up, down]): (usize, &[f64; 2])| {
+                along[k / across.len()] * across[k % across.len()] * (up - down)
+            };
+            places.map(thickness).sum()
+        };
+        self.heights.iter().map(of_draw).sum::<f64>() / self.count() as f64
     }
 
     /// The whole board.
@@ -176,6 +182,14 @@ impl Draws {
             }
         }
     }
+}
+
+/// The share of a side that each place stands for: half the way to its neighbours.
+fn shares(at: &[f64]) -> Vec<f64> {
+    let whole = at[at.len() - 1] - at[0];
+    (0..at.len())
+        .map(|k| (at[(k + 1).min(at.len() - 1)] - at[k.saturating_sub(1)]) / 2.0 / whole)
+        .collect()
 }
 
 /// Places of a draw along and across: those of the whole board's expectation.

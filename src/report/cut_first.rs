@@ -7,17 +7,26 @@ use crate::cutting::{CutFirst, CutKind, Movement, Way, WayKind};
 use crate::flatten::Interval;
 use crate::length::{Notation, Rounding};
 
-/// The answer as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge.
+/// The answers as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge.
 #[must_use]
-pub fn cut_first(answer: &CutFirst, notation: Notation) -> String {
-    let sheet = Sheet {
-        answer,
-        pen: Pen(notation),
-    };
-    let mut parts = vec![sheet.headline(), sheet.ways()];
-    parts.extend(answer.best.map(|best| sheet.pieces(&answer.ways[best])));
-    parts.push(sheet.by_length());
-    let notes: Vec<String> = sheet.notes().iter().map(|note| item(note)).collect();
+pub fn cut_first(answers: &[CutFirst], notation: Notation) -> String {
+    let (mut parts, mut notes) = (Vec::new(), Vec::new());
+    for answer in answers {
+        let sheet = Sheet {
+            answer,
+            pen: Pen(notation),
+        };
+        parts.extend([sheet.headline(), sheet.ways()]);
+        parts.extend(answer.best.map(|best| sheet.pieces(&answer.ways[best])));
+        parts.push(sheet.by_length());
+        for note in sheet.notes() {
+            // What holds for several boards is said once.
+            if !notes.contains(&note) {
+                notes.push(note);
+            }
+        }
+    }
+    let notes: Vec<String> = notes.iter().map(|note| item(note)).collect();
     parts.push(format!("Notes\n{}", notes.join("\n")));
     parts.join("\n\n") + "\n"
 }

@@ -182,13 +182,13 @@ impl PlanSheet<'_> {
                 moved.join(", ")
             ));
         }
-        notes.push(movement(self.movement));
         if plan.offcut > 0.0 {
             notes.push(format!(
                 "The longest stretch left over at full width is {}.",
                 self.pen().place(plan.offcut)
             ));
         }
+        notes.push(movement(self.movement));
         notes
     }
 
