@@ -7,12 +7,14 @@ mod acclimation;
 mod air;
 mod change;
 mod cup;
+mod outlook;
 mod species;
 
 pub use acclimation::{Acclimation, MeterReading};
 pub use air::Air;
 pub use change::{Change, Sawn, change_of};
 pub use cup::ring_cup;
+pub use outlook::{Outlook, Water};
 pub use species::{Source, Species, matching, table};
 
 /// The moisture content in percent above which wood does not shrink: the fibre saturation point as the handbook takes it for
