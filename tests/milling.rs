@@ -58,9 +58,8 @@ fn shop(text: &str) -> Shop {
     Shop::new(&read_shop(text.as_bytes(), "shop.toml", None).unwrap())
 }
 
-fn question(need: f64, shop: Shop) -> MillQuestion {
+fn question(shop: Shop) -> MillQuestion {
     MillQuestion {
-        need,
         shop,
         first: None,
         protect: None,
@@ -81,8 +80,8 @@ fn piece(board: &Board, need: f64) -> Piece {
     Piece::whole(board, &Answer::new(board, &asked), need).unwrap()
 }
 
-fn plan(board: &Board, question: &MillQuestion) -> MillPlan {
-    MillPlan::new(&piece(board, question.need), question)
+fn plan(board: &Board, need: f64, question: &MillQuestion) -> MillPlan {
+    MillPlan::new(&piece(board, need), question)
 }
 
 fn shims(plan: &MillPlan) -> &Shimming {
@@ -169,7 +168,7 @@ fn rests_without_rocking(board: &Board, plan: &MillPlan) {
 #[test]
 fn shims_hold_a_twisted_board_without_rocking() {
     let board = board(1800.0, 200.0, 40.0, warped(0.0, 3.0, 8.0));
-    let plan = plan(&board, &question(30.0, shop(SLED)));
+    let plan = plan(&board, 30.0, &question(shop(SLED)));
     assert_eq!(plan.machine, Machine::RouterSled);
     rests_without_rocking(&board, &plan);
     let shims = shims(&plan);
@@ -196,11 +195,11 @@ proptest! {
         spacing in 50.0..900.0_f64,
     ) {
         let board = board(length, width, 45.0, warped(cup, bow, twist));
-        let mut question = question(20.0, shop(SLED));
+        let mut question = question(shop(SLED));
         question.first = Some(if down { Face::Down } else { Face::Up });
         question.shim_steps = [step, 2.0 * step];
         question.support_spacing = spacing;
-        rests_without_rocking(&board, &plan(&board, &question));
+        rests_without_rocking(&board, &plan(&board, 20.0, &question));
     }
 
     /// Whatever the board and the shop: no step at a machine that cannot take the piece, no pass deeper than the machine's.
@@ -229,11 +228,11 @@ proptest! {
             text += &format!("[sled]\nwidth = {width}\nmax-length = 2500\nmax-thickness = {most}\n");
         }
         let shop = shop(&text);
-        let mut question = question(need, shop.clone());
+        let mut question = question(shop.clone());
         let all = [Machine::Jointer, Machine::RouterSled, Machine::PlanerSled, Machine::HandPlanes];
         question.with = with.map(|k| all[k]);
         let board = board(length, width, thickness, warped(0.0, bow, twist));
-        let plan = plan(&board, &question);
+        let plan = plan(&board, need, &question);
         let takes = |machine: Machine, before: f64| match machine {
             Machine::Jointer => {
                 let (widest, least) = jointer.unwrap();
@@ -288,11 +287,10 @@ fn adds_up(passes: Passes, shop: &Shop, machine: Machine, width: f64) {
 #[test]
 fn surplus_is_shared_equally() {
     let flat = board(1200.0, 150.0, 40.0, warped(0.0, 0.0, 0.0));
-    let asked = question(
-        30.0,
-        shop("[milling]\nrough-allowance = \"4 mm\"\nsmoothing = \"1 mm\"\n"),
-    );
-    let found = plan(&flat, &asked);
+    let asked = question(shop(
+        "[milling]\nrough-allowance = \"4 mm\"\nsmoothing = \"1 mm\"\n",
+    ));
+    let found = plan(&flat, 30.0, &asked);
     // 40 less 30, 1 for smoothing and 4 for the second day leaves 5: 2.5 off each.
     assert_abs_diff_eq!(found.comes_off(Face::Up), 2.5, epsilon = 1e-9);
     assert_abs_diff_eq!(found.comes_off(Face::Down), 2.5, epsilon = 1e-9);
@@ -301,13 +299,13 @@ fn surplus_is_shared_equally() {
     for (protect, off) in [(Face::Up, [0.0, 5.0]), (Face::Down, [5.0, 0.0])] {
         let mut asked = asked.clone();
         asked.protect = Some(protect);
-        let found = plan(&flat, &asked);
+        let found = plan(&flat, 30.0, &asked);
         assert_abs_diff_eq!(found.comes_off(Face::Up), off[0], epsilon = 1e-9);
         assert_abs_diff_eq!(found.comes_off(Face::Down), off[1], epsilon = 1e-9);
     }
     // A bowed one loses its bow beside, off both faces at their highest.
     let bowed = board(1200.0, 150.0, 40.0, warped(0.0, 3.0, 0.0));
-    let found = plan(&bowed, &asked);
+    let found = plan(&bowed, 30.0, &asked);
     assert_abs_diff_eq!(found.left, 37.0, epsilon = 1e-4);
     assert_abs_diff_eq!(
         found.comes_off(Face::Up) + found.comes_off(Face::Down),
@@ -321,7 +319,7 @@ fn what_does_not_carry_is_said_before_the_first_cut() {
     let bowed = board(1200.0, 150.0, 30.0, warped(0.0, 4.0, 0.0));
     let with = |need: f64, text: &str| {
         let text = format!("unit = \"mm\"\n{text}");
-        plan(&bowed, &question(need, shop(&text))).verdict
+        plan(&bowed, need, &question(shop(&text))).verdict
     };
     assert!(matches!(with(20.0, ""), Verdict::Carries { .. }));
     let Verdict::ThinSecondDay { left } = with(24.0, "") else {
@@ -346,10 +344,10 @@ fn what_does_not_carry_is_said_before_the_first_cut() {
 #[test]
 fn the_high_corners_come_down_first() {
     let twisted = board(1000.0, 150.0, 40.0, warped(0.0, 0.0, 8.0));
-    let mut asked = question(20.0, Shop::default());
+    let mut asked = question(Shop::default());
     asked.with = Some(Machine::Jointer);
     asked.first = Some(Face::Up);
-    let found = plan(&twisted, &asked);
+    let found = plan(&twisted, 20.0, &asked);
     let Lay::HighPlaces(places) = &found.lay else {
         panic!()
     };
@@ -361,7 +359,7 @@ fn the_high_corners_come_down_first() {
     }
     // By hand all nine places count, the highest first.
     asked.with = Some(Machine::HandPlanes);
-    let by_hand = plan(&twisted, &asked);
+    let by_hand = plan(&twisted, 20.0, &asked);
     let Lay::HighPlaces(places) = &by_hand.lay else {
         panic!()
     };
@@ -372,9 +370,9 @@ fn the_high_corners_come_down_first() {
 #[test]
 fn a_machine_that_cannot_says_why_and_what_instead() {
     let wide = board(900.0, 260.0, 40.0, warped(1.0, 0.0, 0.0));
-    let mut asked = question(25.0, shop("unit = \"in\"\n[jointer]\nwidth = 6\n"));
+    let mut asked = question(shop("unit = \"in\"\n[jointer]\nwidth = 6\n"));
     asked.with = Some(Machine::Jointer);
-    let found = plan(&wide, &asked);
+    let found = plan(&wide, 25.0, &asked);
     assert_eq!(found.machine, Machine::PlanerSled);
     let refusal = found.refused[0];
     assert_eq!(
@@ -385,7 +383,8 @@ fn a_machine_that_cannot_says_why_and_what_instead() {
     assert_abs_diff_eq!(refusal.allowed, 152.4, epsilon = 1e-9);
     let short = plan(
         &board(250.0, 100.0, 30.0, warped(0.0, 0.0, 0.0)),
-        &question(15.0, Shop::default()),
+        15.0,
+        &question(Shop::default()),
     );
     assert!(
         short.too_short
@@ -515,7 +514,7 @@ fn a_shops_own_record_counts_instead() {
 #[test]
 fn a_board_is_planned_whole() {
     let board = board(1500.0, 180.0, 40.0, warped(1.0, 2.0, 3.0));
-    let asked = question(30.0, Shop::default());
+    let asked = question(Shop::default());
     let water = Water::default();
     let milled = Milled::new(&board, vec![piece(&board, 30.0)], &asked, &water).unwrap();
     let (_, plan) = &milled.pieces[0];

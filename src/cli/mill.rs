@@ -10,11 +10,13 @@ use super::board_options::{BoardOptions, Loaded};
 use super::dimension;
 use super::files::read_file;
 use super::problem::Problem;
+use crate::board::Board;
+use crate::cutting::{Allowances, Plan, PlanQuestion, Stocked, Wanted};
 use crate::flatten::{Answer, Question};
 use crate::length::{Length, Notation, Unit};
 use crate::milling::moisture::{Air, MeterReading, Sawn, Water};
 use crate::milling::{Machine, MillQuestion, Milled, NoPiece, Piece};
-use crate::readings::{Face, read_shop};
+use crate::readings::{Face, PartList, read_parts, read_shop};
 use crate::report::{self, Paper};
 use crate::shop::{Shop, usual_thicknesses};
 
@@ -23,9 +25,18 @@ pub(super) struct MillArguments {
     #[command(flatten)]
     board: BoardOptions,
 
-    /// The finished thickness
-    #[arg(long, value_name = "T", required = true, allow_hyphen_values = true)]
+    /// The finished thickness of the whole board
+    #[arg(
+        long,
+        value_name = "T",
+        required_unless_present = "parts",
+        allow_hyphen_values = true
+    )]
     need: Option<String>,
+
+    /// Cut the board into parts first, as `outwind cut` plans it: a CSV with part, count, length, width, thickness
+    #[arg(long, value_name = "CSV", conflicts_with = "need")]
+    parts: Option<PathBuf>,
 
     /// Write the page for the machine: one sheet a piece, to print
     #[arg(long, value_name = "FILE.html")]
@@ -95,26 +106,22 @@ struct Lengths {
 }
 
 pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), Problem> {
-    let (Loaded { board, notation }, (lengths, shop)) = arguments.board.load(|unit, faults| {
-        let lengths = lengths(arguments, unit, faults);
-        let shop = arguments.shop.as_ref().and_then(|path| {
-            let read = read_file(path, |bytes, name| read_shop(bytes, name, unit));
-            read.map_err(|told| faults.push(told)).ok()
-        });
-        (
-            lengths,
-            shop.map_or_else(Shop::default, |record| Shop::new(&record)),
-        )
-    })?;
-    let need = lengths.need.unwrap_or_default();
-    let question = question(arguments, &lengths, shop, notation.unit());
-    let asked = Question {
-        need: Some(Length::from_mm(need)),
-        support_spacing: question.support_spacing,
-        sizes: usual_thicknesses(notation.unit()),
-        expectation: true,
-    };
-    let answer = Answer::new(&board, &asked);
+    let (Loaded { board, notation }, (lengths, shop, parts)) =
+        arguments.board.load(|unit, faults| {
+            let lengths = lengths(arguments, unit, faults);
+            let shop = arguments.shop.as_ref().and_then(|path| {
+                let read = read_file(path, |bytes, name| read_shop(bytes, name, unit));
+                read.map_err(|told| faults.push(told)).ok()
+            });
+            let parts = arguments.parts.as_ref().and_then(|path| {
+                let read = read_file(path, |bytes, name| read_parts(bytes, name, unit));
+                read.map_err(|told| faults.push(told)).ok()
+            });
+            let shop = shop.map_or_else(Shop::default, |record| Shop::new(&record));
+            (lengths, shop, parts)
+        })?;
+    let unit = notation.unit();
+    let question = question(arguments, &lengths, shop, unit);
     let no_answer = |why: NoPiece| {
         let why = match why {
             NoPiece::Unanswerable(reason) => report::unanswerable(reason, notation),
@@ -122,7 +129,15 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
         };
         Problem::NoAnswer(format!("{}: {why}", board.name))
     };
-    let piece = Piece::whole(&board, &answer, need).map_err(no_answer)?;
+    let pieces = match parts {
+        Some(parts) => sawn_pieces(&board, parts, &question.shop, unit),
+        None => whole(&board, lengths.need.unwrap_or_default(), &question, unit).map(|p| vec![p]),
+    };
+    let pieces = pieces.map_err(no_answer)?;
+    let Some(first) = pieces.first() else {
+        let why = "none of these parts comes out of it; outwind cut says why";
+        return Err(Problem::NoAnswer(format!("{}: {why}", board.name)));
+    };
     let air = |[temperature, humidity]: [f64; 2]| Air {
         temperature,
         humidity,
@@ -130,14 +145,14 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
     let water = Water {
         species: board.about.species.clone(),
         sawn: arguments.sawn,
-        size: [board.outline.width, need],
+        size: [first.outline.width, first.need],
         moisture: board.about.moisture,
         meter: arguments.meter.clone(),
         shop: question.shop.shop_air.map(air),
         house: question.shop.house_air.map(air),
         pith: lengths.pith,
     };
-    let milled = Milled::new(&board, vec![piece], &question, &water).map_err(no_answer)?;
+    let milled = Milled::new(&board, pieces, &question, &water).map_err(no_answer)?;
     if arguments.json {
         writeln!(out, "{}", report::mill_json(&milled, notation))?;
     } else {
@@ -145,6 +160,63 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
     }
     write_page(arguments, &milled, notation)
 }
+
+/// The board in one piece.
+fn whole(board: &Board, need: f64, question: &MillQuestion, unit: Unit) -> Result<Piece, NoPiece> {
+    let asked = Question {
+        need: Some(Length::from_mm(need)),
+        support_spacing: question.support_spacing,
+        sizes: usual_thicknesses(unit),
+        expectation: true,
+    };
+    Piece::whole(board, &Answer::new(board, &asked), need)
+}
+
+/// The pieces that the cut plan saws out of the board.
+fn sawn_pieces(
+    board: &Board,
+    parts: PartList,
+    shop: &Shop,
+    unit: Unit,
+) -> Result<Vec<Piece>, NoPiece> {
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    let wanted = parts.parts.into_iter().map(|part| Wanted {
+        name: part.name,
+        count: count(part.count),
+        length: part.length,
+        width: part.width,
+        thickness: part.thickness,
+        from_one_board: part.from_one_board,
+        strips: part.strips.map_or(1, count),
+        resaw: part.resaw,
+        certainty: part.certainty,
+    });
+    let question = PlanQuestion {
+        wanted: wanted.collect(),
+        allowances: Allowances::of(shop),
+        step: match unit {
+            Unit::Inch | Unit::Foot => Length::from_inches(0.25).mm(),
+            Unit::Millimetre | Unit::Centimetre | Unit::Metre => 5.0,
+        },
+        certainty: CERTAINTY,
+    };
+    let stocked = Stocked::new(board, shop.movement).map_err(NoPiece::Faceless)?;
+    let plan = Plan::new(&[stocked], question);
+    let pieces = plan.pieces.iter().enumerate().map(|(at, planned)| {
+        let part = &plan.question.wanted[planned.part];
+        let name = format!("{} {}: {}", board.name, at + 1, part.name);
+        Piece::cut(
+            board,
+            name,
+            planned,
+            [planned.finished.length(), planned.finished.width()],
+        )
+    });
+    pieces.collect()
+}
+
+/// As `outwind cut` has it where nothing is said.
+const CERTAINTY: f64 = 0.90;
 
 fn write_page(
     arguments: &MillArguments,
@@ -195,7 +267,6 @@ fn question(
     shop.milling.smoothing = lengths.smoothing.unwrap_or(shop.milling.smoothing);
     let (every, fine, coarse) = usual_shims(unit);
     MillQuestion {
-        need: lengths.need.unwrap_or_default(),
         shop,
         first: arguments.first,
         protect: arguments.protect,

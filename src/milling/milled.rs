@@ -16,8 +16,6 @@ pub struct Milled {
     pub outline: Outline,
     /// What is known of the wood.
     pub about: About,
-    /// The finished thickness, mm.
-    pub need: f64,
     /// Every piece with its plan; a board that is not cut is one.
     pub pieces: Vec<(Piece, MillPlan)>,
     /// Warp as the standard measures it, of the whole board.
@@ -50,7 +48,6 @@ impl Milled {
             name: board.name.clone(),
             outline: board.outline,
             about: board.about.clone(),
-            need: question.need,
             pieces: planned.collect(),
             warp: StandardWarp::of(board, &faces),
             surfaced: surfaced_size(faces.thickness()),

@@ -1,8 +1,9 @@
 //! What is milled: a board, or a piece of one.
 
 use crate::board::{Board, Outline};
+use crate::cutting::Planned;
 use crate::flatten::{
-    Answer, Basis, Faces, Flattening, Interval, NoExpectation, Unanswerable, flatten, known,
+    Answer, Faces, Flattening, Interval, NoExpectation, Unanswerable, flatten, known,
 };
 use crate::readings::{Face, Point};
 use crate::surface::ReadFaces;
@@ -14,6 +15,8 @@ pub struct Piece {
     pub name: String,
     /// What is sawn, in the coordinates of the board's readings.
     pub outline: Outline,
+    /// The finished thickness.
+    pub need: f64,
     /// The finished length and width, where it is to have any.
     pub finished: Option<[f64; 2]>,
     /// What flattening leaves at the readings.
@@ -67,9 +70,6 @@ impl Piece {
     pub fn whole(board: &Board, answer: &Answer, need: f64) -> Result<Self, NoPiece> {
         let faces = board_faces(board).map_err(NoPiece::Faceless)?;
         let flattening = answer.flattening.clone().map_err(NoPiece::Unanswerable)?;
-        debug_assert!(
-            answer.basis == Basis::Expected || !board.up.is_empty() || !board.set_ups.is_empty()
-        );
         let survives = answer.expectation.as_ref().ok().map(|e| Survives {
             balanced: e.balanced,
             shimmed: e.shimmed,
@@ -78,6 +78,7 @@ impl Piece {
         Ok(Self {
             name: board.name.clone(),
             outline: board.outline,
+            need,
             finished: None,
             flattening,
             survives,
@@ -88,7 +89,8 @@ impl Piece {
         })
     }
 
-    /// A piece that is sawn out of a board: the readings within it, and what lies between them at its rim.
+    /// A piece that is sawn out of a board, `name` and numbers as the cut plan has them: the readings within it, and what lies
+    /// between them at its rim.
     ///
     /// # Errors
     ///
@@ -96,10 +98,16 @@ impl Piece {
     pub fn cut(
         board: &Board,
         name: String,
-        outline: Outline,
+        planned: &Planned,
         finished: [f64; 2],
-        survives: Survives,
     ) -> Result<Self, NoPiece> {
+        let rough = planned.rough;
+        let outline = Outline {
+            x0: rough.from,
+            y0: rough.near,
+            length: rough.length(),
+            width: rough.width(),
+        };
         let faces = board_faces(board).map_err(NoPiece::Faceless)?;
         let points = |face: Face| -> Vec<Point> {
             let within = |p: &&Point| {
@@ -129,9 +137,23 @@ impl Piece {
             centre,
         })
         .map_err(NoPiece::Unanswerable)?;
+        // What is expected balanced is as much less than shimmed as at the readings.
+        let less = flattening.shimmed.gap() - flattening.balanced.gap();
+        let shimmed = planned.interval;
+        let balanced = Interval {
+            expected: shimmed.expected - less,
+            low: shimmed.low - less,
+            high: shimmed.high - less,
+        };
+        let survives = Survives {
+            balanced,
+            shimmed,
+            chance: planned.chance,
+        };
         Ok(Self {
             name,
             outline,
+            need: planned.thickness,
             finished: Some(finished),
             flattening,
             survives: Some(survives),

@@ -14,8 +14,6 @@ use crate::shop::Shop;
 /// What is asked of a milling plan, lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MillQuestion {
-    /// The finished thickness.
-    pub need: f64,
     /// Whose machines and habits.
     pub shop: Shop,
     /// The face to cut first, if it is chosen.
@@ -116,7 +114,7 @@ impl MillPlan {
     #[must_use]
     pub fn new(piece: &Piece, question: &MillQuestion) -> Self {
         let shop = &question.shop;
-        let finish = question.need + shop.milling.smoothing;
+        let finish = piece.need + shop.milling.smoothing;
         let wanted = finish + shop.milling.rough_allowance;
         let mut refused = Vec::new();
         let way = choose(piece, question, wanted, &mut refused);
@@ -301,7 +299,7 @@ impl MillPlan {
                 2,
                 Task::Smooth {
                     by: shop.milling.smoothing,
-                    to: question.need,
+                    to: piece.need,
                 },
                 vec![Caution::Dust],
             ),
@@ -378,7 +376,7 @@ fn choose(piece: &Piece, question: &MillQuestion, wanted: f64, refused: &mut Vec
             width: piece.outline.width,
             before: piece.thickest() + shims,
             // Day two goes over the same machine.
-            after: question.need + question.shop.milling.smoothing,
+            after: piece.need + question.shop.milling.smoothing,
         };
         let why = refusals(&question.shop, machine, size);
         if !why.is_empty() {

@@ -103,9 +103,9 @@ fn quantile(a: f64, b: f64, share: f64) -> f64 {
     for _ in 0..60 {
         let middle = (low + high) / 2.0;
         if reached(middle) < share {
-            low = middle
+            low = middle;
         } else {
-            high = middle
+            high = middle;
         }
     }
     high

@@ -16,7 +16,6 @@ use crate::readings::Face;
 #[derive(Serialize)]
 struct Document<'a> {
     board: &'a str,
-    need_mm: f64,
     pieces: Vec<PiecePart<'a>>,
     moisture: WaterPart,
     standards: StandardsPart,
@@ -28,6 +27,7 @@ struct PiecePart<'a> {
     name: &'a str,
     length_mm: f64,
     width_mm: f64,
+    need_mm: f64,
     verdict: &'static str,
     first_face: &'static str,
     first_machine: &'static str,
@@ -138,7 +138,6 @@ pub fn mill_json(milled: &Milled, notation: Notation) -> String {
     let side = |changes: Option<[Change; 2]>, side: usize| changes.map(|c| ends(c[side]));
     let document = Document {
         board: &milled.name,
-        need_mm: milled.need,
         pieces: milled
             .pieces
             .iter()
@@ -181,6 +180,7 @@ fn piece_part<'a>(pen: Pen, piece: &'a Piece, plan: &MillPlan) -> PiecePart<'a> 
         name: &piece.name,
         length_mm: piece.outline.length,
         width_mm: piece.outline.width,
+        need_mm: piece.need,
         verdict: match plan.verdict {
             Verdict::Carries { .. } => "carries",
             Verdict::ThinSecondDay { .. } => "thin second day",

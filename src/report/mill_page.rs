@@ -75,7 +75,6 @@ pub fn mill_page(milled: &Milled, notation: Notation, paper: Paper) -> String {
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{}</title>\n<style>\n\
          @page {{ size: {name}; margin: {MARGIN}mm; }}\n\
          html, body {{ margin: 0; background: white; color: black; font-family: Helvetica, Arial, sans-serif; }}\n\
-         section {{ break-inside: avoid; overflow: hidden; }}\n\
          section + section {{ break-before: page; }}\n\
          h1 {{ font-size: 9mm; line-height: 1.1; margin: 0; }}\n\
          p, ol {{ margin: 1mm 0; line-height: {LEADING}; }}\n\
@@ -105,7 +104,7 @@ fn sheet(
         "{} × {}, to {}. Expect {}{}.",
         pen.place(piece.outline.length),
         pen.place(piece.outline.width),
-        pen.place(milled.need),
+        pen.place(piece.need),
         pen.thickness(plan.expected),
         piece.survives.map_or(String::new(), |s| {
             let i = if matches!(plan.lay, Lay::Shims(_)) {
@@ -164,8 +163,9 @@ fn sheet(
     let drawn = drawing_height(&drawing) * wide / 186.0;
     let size = type_size(&lengths, wide, high - drawn - FIXED);
     let mut html = format!(
-        "<section style=\"font-size: {size:.2}mm; height: {:.1}mm\">\n<h1>{}</h1>\n",
-        high - 1.0,
+        "<section style=\"font-size: {size:.2}mm\">
+<h1>{}</h1>
+",
         escaped(&clipped(&piece.name, wide))
     );
     let _ = writeln!(html, "<p class=\"verdict\">{}</p>", escaped(&verdict));

@@ -33,8 +33,8 @@ impl Pen {
             piece.name,
             self.place(piece.outline.length),
             self.place(piece.outline.width),
-            self.place(milled.need),
-            paragraph(&self.verdict(plan, milled.need))
+            self.place(piece.need),
+            paragraph(&self.verdict(plan, piece.need))
         )];
         parts.push(paragraph(&self.movement(plan)));
         let mut refused: Vec<String> = plan
