@@ -5,6 +5,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::OnceLock;
+
+use serde_json::Value;
 
 /// Set where Chromium has to be there, so that no page goes unprinted; see `.ci/run`.
 const REQUIRED: &str = "OUTWIND_PRINTS_PAGES";
@@ -18,23 +21,43 @@ fn scratch(name: &str) -> PathBuf {
     Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
 }
 
-/// The page that the program writes.
-fn page(name: &str, arguments: &[&str]) -> String {
-    let path = scratch(&format!("{name}.html"));
-    let run = Command::new(env!("CARGO_BIN_EXE_outwind"))
-        .current_dir("sample-scans")
-        .arg("mill")
-        .args(arguments)
-        .arg("--page")
-        .arg(&path)
-        .output()
-        .unwrap();
-    assert!(run.status.success(), "{run:?}");
-    fs::read_to_string(path).unwrap()
+/// A page that the program wrote.
+struct Page {
+    name: &'static str,
+    file: PathBuf,
+    html: String,
+    pieces: usize,
 }
 
-/// Every sort of page: name, arguments, pieces.
-fn pages() -> Vec<(&'static str, Vec<String>, usize)> {
+/// Every sort of page, written once.
+fn pages() -> &'static [Page] {
+    static PAGES: OnceLock<Vec<Page>> = OnceLock::new();
+    PAGES.get_or_init(|| {
+        let written = cases().into_iter().map(|(name, arguments, pieces)| {
+            let file = scratch(&format!("{name}.html"));
+            let run = Command::new(env!("CARGO_BIN_EXE_outwind"))
+                .current_dir("sample-scans")
+                .arg("mill")
+                .args(arguments)
+                .arg("--page")
+                .arg(&file)
+                .output()
+                .unwrap();
+            assert!(run.status.success(), "{run:?}");
+            let html = fs::read_to_string(&file).unwrap();
+            Page {
+                name,
+                file,
+                html,
+                pieces,
+            }
+        });
+        written.collect()
+    })
+}
+
+/// Name, arguments, pieces.
+fn cases() -> Vec<(&'static str, Vec<String>, usize)> {
     let shop = scratch("small-shop.toml");
     fs::write(&shop, SMALL_SHOP).unwrap();
     let shop = shop.display().to_string();
@@ -87,10 +110,11 @@ fn pages() -> Vec<(&'static str, Vec<String>, usize)> {
 
 #[test]
 fn a_page_needs_nothing_beside_itself() {
-    for (name, arguments, pieces) in pages() {
-        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
-        let html = page(name, &arguments);
-        assert_eq!(html.matches("<section").count(), pieces, "{name}");
+    for Page {
+        name, html, pieces, ..
+    } in pages()
+    {
+        assert_eq!(html.matches("<section").count(), *pieces, "{name}");
         assert_eq!(
             html.matches("<td>").count(),
             5 * pieces,
@@ -103,6 +127,51 @@ fn a_page_needs_nothing_beside_itself() {
         assert_eq!(html.matches("http").count(), names, "{name}");
         assert!(html.contains("licensed practice come first"));
     }
+}
+
+/// The document for other programs: its keys, and that its numbers agree with one another.
+#[test]
+fn the_document_has_its_keys() {
+    let run = Command::new(env!("CARGO_BIN_EXE_outwind"))
+        .args([
+            "mill",
+            "sample-scans/walnut.csv",
+            "--thickness",
+            "1-3/8",
+            "--need",
+            "1",
+            "--json",
+        ])
+        .args(["--shop", "sample-scans/shop.toml"])
+        .output()
+        .unwrap();
+    let document: Value = serde_json::from_slice(&run.stdout).unwrap();
+    let piece = &document["pieces"][0];
+    let number = |value: &Value| value.as_f64().unwrap();
+    assert_eq!(
+        (piece["first_machine"].as_str(), piece["verdict"].as_str()),
+        (Some("router sled"), Some("carries"))
+    );
+    assert_eq!(piece["refused"][0]["limit"], "width");
+    assert!((number(&piece["refused"][0]["allowed_mm"]) - 152.4).abs() < 1e-9);
+    assert!((number(&piece["need_mm"]) - 25.4).abs() < 1e-9);
+    assert!((number(&piece["rough_mm"]) - number(&piece["finish_mm"]) - 25.4 / 8.0).abs() < 1e-9);
+    let shims = &piece["shims"];
+    let supports = shims["supports"].as_array().unwrap();
+    assert_eq!(supports.iter().filter(|s| s["bears"] == true).count(), 3);
+    for support in supports {
+        let steps = number(&support["shim_mm"]) / (25.4 / 64.0);
+        assert!((steps - steps.round()).abs() < 1e-6, "{support}");
+    }
+    assert!(number(&shims["coarse_leaves_mm"]) <= number(&shims["leaves_mm"]));
+    let steps = piece["steps"].as_array().unwrap();
+    let stops: Vec<f64> = steps.iter().filter_map(|s| s["stop_mm"].as_f64()).collect();
+    assert_eq!(
+        stops,
+        [number(&piece["rough_mm"]), number(&piece["finish_mm"])]
+    );
+    assert_eq!(number(&document["moisture"]["house_percent"]), 8.0);
+    assert_eq!(document["standards"]["spring_mm"], Value::Null);
 }
 
 /// Printed as a person would, by a browser: as many sheets as pieces.
@@ -118,10 +187,10 @@ fn a_piece_is_one_sheet_of_paper() {
         );
         return;
     }
-    for (name, arguments, pieces) in pages() {
-        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
-        page(&format!("{name}-printed"), &arguments);
-        let html = scratch(&format!("{name}-printed.html"));
+    for Page {
+        name, file, pieces, ..
+    } in pages()
+    {
         let pdf = scratch(&format!("{name}.pdf"));
         let _ = fs::remove_file(&pdf);
         let profile = scratch(&format!("chromium-{name}"));
@@ -141,13 +210,13 @@ fn a_piece_is_one_sheet_of_paper() {
             .arg(format!("--user-data-dir={}", profile.display()))
             .arg("--no-pdf-header-footer")
             .arg(format!("--print-to-pdf={}", pdf.display()))
-            .arg(format!("file://{}", html.display()))
+            .arg(format!("file://{}", file.display()))
             .output()
             .unwrap();
         let _ = fs::remove_dir_all(&profile);
         assert!(run.status.success(), "{name}: {run:?}");
         let printed = fs::read(&pdf).unwrap();
-        assert_eq!(sheets(&printed), pieces, "{name}");
+        assert_eq!(sheets(&printed), *pieces, "{name}");
     }
 }
 

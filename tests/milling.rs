@@ -162,7 +162,8 @@ fn rests_without_rocking(board: &Board, plan: &MillPlan) {
         .map(level)
         .fold(f64::NEG_INFINITY, f64::max);
     assert_abs_diff_eq!(up - down, shims.left, epsilon = 2e-3);
-    assert!(shims.left <= shims.exact + 1e-9);
+    // Rounding to a coarser step is worse at the worst, however luckily the finer one fell.
+    assert!(shims.coarse.1 <= shims.left + 1e-9 && shims.left <= shims.exact + 1e-9);
 }
 
 #[test]
@@ -182,7 +183,7 @@ fn shims_hold_a_twisted_board_without_rocking() {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 60,
+        cases: 150,
         rng_seed: RngSeed::Fixed(8),
         failure_persistence: None,
         ..ProptestConfig::default()

@@ -66,6 +66,8 @@ pub enum Verdict {
 /// The plan for one piece, lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MillPlan {
+    /// How long the piece is sawn.
+    pub length: f64,
     /// The face that is cut first.
     pub first: Face,
     /// How.
@@ -135,6 +137,7 @@ impl MillPlan {
             way.attitude.most(face) + own
         });
         let mut plan = Self {
+            length: piece.outline.length,
             first: way.first,
             machine: way.machine,
             second_machine: Machine::HandPlanes,
@@ -157,6 +160,14 @@ impl MillPlan {
         plan
     }
 
+    /// The days that have steps.
+    #[must_use]
+    pub fn days(&self) -> Vec<u8> {
+        let mut days: Vec<u8> = self.steps.iter().map(|s| s.day).collect();
+        days.dedup();
+        days
+    }
+
     /// What comes off a face on the first day where most does.
     #[must_use]
     pub fn comes_off(&self, face: Face) -> f64 {
@@ -165,6 +176,10 @@ impl MillPlan {
 
     /// The steps of both days.
     fn lay_out(&mut self, piece: &Piece, question: &MillQuestion, beyond: f64) {
+        if matches!(self.verdict, Verdict::Short { .. }) {
+            // The advice is not to mill it for this.
+            return;
+        }
         let shop = &question.shop;
         let outline = piece.outline;
         let second = other(self.first);
@@ -422,23 +437,58 @@ fn way(piece: &Piece, question: &MillQuestion, machine: Machine) -> Way {
             attitude,
         };
     }
-    let own = question.first.unwrap_or(found.balanced.first);
-    let normal = if own == found.balanced.first {
-        found.balanced.normal
-    } else {
-        let zone = minimum_zone(piece.points(own), found.balanced.normal);
-        zone.map_or(found.balanced.normal, |zone| zone.normal)
+    let balanced = |own: Face| {
+        let normal = if own == found.balanced.first {
+            found.balanced.normal
+        } else {
+            let zone = minimum_zone(piece.points(own), found.balanced.normal);
+            zone.map_or(found.balanced.normal, |zone| zone.normal)
+        };
+        let attitude = attitude(normal);
+        // With the other face first what is expected changes as what the readings leave does.
+        let change = attitude.left() - found.balanced.gap();
+        Way {
+            machine,
+            first: own,
+            expected: survives.map_or(attitude.left(), |s| s.balanced.expected + change),
+            low: survives.map(|s| s.balanced.low + change),
+            attitude,
+        }
     };
-    let attitude = attitude(normal);
-    // With the other face first what is expected changes as what the readings leave does.
-    let change = attitude.left() - found.balanced.gap();
-    Way {
-        machine,
-        first: own,
-        expected: survives.map_or(attitude.left(), |s| s.balanced.expected + change),
-        low: survives.map(|s| s.balanced.low + change),
-        attitude,
+    if let Some(face) = question.first {
+        return balanced(face);
     }
+    let (up, down) = (balanced(Face::Up), balanced(Face::Down));
+    // Where either face may be the first, the hollow one lies steadier on a table than the crowned one.
+    if (up.expected - down.expected).abs() < AS_GOOD {
+        if hollow(piece, &down) > hollow(piece, &up) {
+            down
+        } else {
+            up
+        }
+    } else if down.expected > up.expected {
+        down
+    } else {
+        up
+    }
+}
+
+/// Less makes no difference in a shop, mm.
+const AS_GOOD: f64 = 0.1;
+
+/// How much more comes off the corners of the first face than off its middle.
+fn hollow(piece: &Piece, way: &Way) -> f64 {
+    let off = |spot: Spot| {
+        let [x, y] = spot.on(&piece.outline);
+        way.attitude
+            .off(way.first, [x, y, piece.height(way.first, x, y)])
+    };
+    let corners: f64 = Spot::all().filter(|spot| spot.is_corner()).map(off).sum();
+    let middle = Spot {
+        along: 0,
+        across: 0,
+    };
+    corners / 4.0 - off(middle)
 }
 
 /// How the piece lies for the first cut.

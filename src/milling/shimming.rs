@@ -32,7 +32,7 @@ pub struct Shimming {
     pub exact: f64,
     /// What is left when it lies on these.
     pub left: f64,
-    /// A coarser step, and what would be left with it.
+    /// A coarser step, and what shims rounded to it would leave at the worst: each of the three off by half a step.
     pub coarse: (f64, f64),
     /// The thickest shim.
     pub highest: f64,
@@ -66,13 +66,22 @@ impl OnSled<'_> {
             let normal = self.settled(attitude, lies_on, supports, bearing);
             Attitude::new(self.up, self.down, normal).left()
         };
-        let coarser = self.rounded(&places, &rough, bearing, coarse);
+        // What is left is concave in how the piece leans, so the worst lies where every shim is off by the most.
+        let worst = (0..8).map(|corner| {
+            let mut off = supports.clone();
+            for (bit, k) in bearing.into_iter().enumerate() {
+                let sign = if corner >> bit & 1 == 0 { 1.0 } else { -1.0 };
+                off[k].shim = off[k].gap + sign * coarse / 2.0;
+            }
+            left_on(&off)
+        });
+        let worst = worst.fold(attitude.left(), f64::min);
         Shimming {
             lies_on,
             step,
             exact: attitude.left(),
             left: left_on(&supports),
-            coarse: (coarse, left_on(&coarser)),
+            coarse: (coarse, worst),
             highest: supports.iter().map(|s| s.shim).fold(0.0, f64::max),
             supports,
         }

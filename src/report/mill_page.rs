@@ -47,8 +47,8 @@ const TYPE: [f64; 2] = [5.6, 3.0];
 /// From baseline to baseline, over the size of type.
 const LEADING: f64 = 1.18;
 
-/// Width of a character over its size: the mean of running text in common sans-serif faces is 0.5 at most.
-const CHARACTER: f64 = 0.51;
+/// Width of a character over its size: the mean of running text in common sans-serif faces.
+const CHARACTER: f64 = 0.48;
 
 /// What is to be minded is set smaller, by this factor.
 const MIND: f64 = 0.8;
@@ -136,11 +136,11 @@ fn sheet(
     if !wood.is_empty() {
         head.push(format!("{}.", wood.join("; ")));
     }
-    head.extend(plan.refused.iter().map(|r| pen.refusal(r)));
+    head.extend(pen.refusals(plan));
     head.extend(pen.instead(plan));
     if let Lay::Shims(shims) = &plan.lay {
         head.push(format!(
-            "Slide the other shims in until they touch, lift nothing. Shimmed only to {}: {} left instead of {}.",
+            "Slide the other shims in until they touch, lift nothing. Shimmed only to {}: {} left at the worst instead of {}.",
             pen.near(shims.coarse.0),
             pen.thickness(shims.coarse.1),
             pen.thickness(shims.left)
@@ -174,7 +174,7 @@ fn sheet(
     }
     html.push_str(&drawing);
     let mut number = 1;
-    for day in [1, 2] {
+    for day in plan.days() {
         let _ = write!(html, "<h2>Day {day}</h2>\n<ol start=\"{number}\">\n");
         for (_, title, how, mind) in steps.iter().filter(|s| s.0 == day) {
             let mind = if mind.is_empty() {
@@ -205,7 +205,7 @@ fn sheet(
 }
 
 /// The height of name, headings, boxes, standing sentence and what stands between them, mm.
-const FIXED: f64 = 10.0 + 2.0 * 9.0 + 18.0 + 9.0 + 10.0;
+const FIXED: f64 = 10.0 + 2.0 * 9.0 + 18.0 + 9.0 + 6.0;
 
 /// How many characters a text has.
 fn length(text: &str) -> f64 {

@@ -1,6 +1,5 @@
 //! The piece as it lies for its first cut, drawn: ends, edges, and what goes under it or comes off it.
 
-use super::mill_words::spot_name;
 use super::pen::Pen;
 use super::svg::{Anchor, Page, SMALLEST, fitted, width};
 use super::words::face_name;
@@ -80,14 +79,15 @@ pub(super) fn laying(pen: Pen, piece: &Piece, plan: &MillPlan) -> String {
         "",
     );
     let middle = (frame.top + bottom) / 2.0 + 0.35 * LABEL;
-    page.text([a + 2.0, middle], 1.2 * LABEL, Anchor::Start, "A");
-    page.text([b - 2.0, middle], 1.2 * LABEL, Anchor::End, "B");
+    page.text([a - 3.0, middle], 1.4 * LABEL, Anchor::End, "A");
+    page.text([b + 3.0, middle], 1.4 * LABEL, Anchor::Start, "B");
     let edges = if frame.turned {
         ["near edge", "far edge"]
     } else {
         ["far edge", "near edge"]
     };
-    let centre = (a + b) / 2.0;
+    // Clear of the middle, where a figure may stand.
+    let centre = a + (b - a) / 4.0;
     page.text(
         [centre, frame.top + LABEL * 1.2],
         LABEL,
@@ -110,27 +110,18 @@ pub(super) fn laying(pen: Pen, piece: &Piece, plan: &MillPlan) -> String {
                 drawn.push((frame.x(x - outline.x0), frame.y(y - outline.y0), text));
             }
             for (x, y, text) in drawn {
-                let over = y < (frame.top + bottom) / 2.0 - 1.0;
-                let under = y > (frame.top + bottom) / 2.0 + 1.0;
+                let half = (frame.top + bottom) / 2.0;
                 page.circle([x, y], 1.2);
-                let at = if over {
-                    y - 2.2
-                } else if under {
-                    y + 2.2 + 0.7 * LABEL
-                } else {
-                    y + 2.2 + LABEL
+                let beside = [x, y + 0.35 * LABEL];
+                let (at, anchor) = match y - half {
+                    up if up < -1.0 => ([x, y - 2.2], Anchor::Middle),
+                    down if down > 1.0 => ([x, y + 2.2 + 0.7 * LABEL], Anchor::Middle),
+                    _ if x < a + 1.0 => ([beside[0] + 2.5, beside[1]], Anchor::Start),
+                    _ if x > b - 1.0 => ([beside[0] - 2.5, beside[1]], Anchor::End),
+                    _ => ([x, y + 2.2 + 0.7 * LABEL], Anchor::Middle),
                 };
-                let inside = width(&text, LABEL) / 2.0;
-                let x = x.clamp(inside, WIDE - inside);
-                // Between the edges only the ends' middles and the middle stand.
-                let size = if over || under {
-                    LABEL
-                } else {
-                    SMALLEST.max(0.8 * LABEL)
-                };
-                page.text([x, at], size, Anchor::Middle, &text);
+                page.text(at, LABEL, anchor, &text);
             }
-            debug_assert!(places.iter().all(|(spot, _)| !spot_name(*spot).is_empty()));
         }
     }
     page.finish((bottom + ROWS).ceil())

@@ -36,12 +36,10 @@ impl Pen {
             self.place(piece.need),
             paragraph(&self.verdict(plan, piece.need))
         )];
-        parts.push(paragraph(&self.movement(plan)));
-        let mut refused: Vec<String> = plan
-            .refused
-            .iter()
-            .map(|r| item(&self.refusal(r)))
-            .collect();
+        if !plan.steps.is_empty() {
+            parts.push(paragraph(&self.movement(plan)));
+        }
+        let mut refused: Vec<String> = self.refusals(plan).iter().map(|r| item(r)).collect();
         refused.extend(self.instead(plan).map(|i| item(&i)));
         if !refused.is_empty() {
             parts.push(format!("Limits\n{}", refused.join("\n")));
@@ -66,7 +64,7 @@ impl Pen {
             Lay::Shims(shims) => self.shims_laid(piece, shims),
             Lay::HighPlaces(_) => self.high_places(plan),
         });
-        for day in [1, 2] {
+        for day in plan.days() {
             let steps = plan.steps.iter().enumerate().filter(|(_, s)| s.day == day);
             let lines: Vec<String> = steps
                 .map(|(at, step)| {
@@ -109,7 +107,7 @@ impl Pen {
             table(&rows),
             paragraph(&format!(
                 "It rests on the three marked * and does not rock; slide the others in until they touch, and lift nothing. \
-                 That leaves {} at the readings, exact shims {}; shimmed only to {} it would leave {}.",
+                 That leaves {} at the readings, exact shims {}; shimmed only to {}, {} at the worst.",
                 self.thickness(shims.left),
                 self.thickness(shims.exact),
                 self.near(coarse),

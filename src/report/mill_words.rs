@@ -2,7 +2,7 @@
 
 use super::pen::Pen;
 use super::words::face_name;
-use crate::length::Rounding;
+use crate::length::{Rounding, Unit};
 use crate::milling::{
     Caution, Lay, Limit, Machine, MillPlan, Passes, Refusal, Rest, Spot, Step, Storage, Task,
     Verdict,
@@ -91,25 +91,28 @@ impl Pen {
         }
     }
 
+    /// Why machines cannot take the piece, a sentence a machine.
+    pub(super) fn refusals(self, plan: &MillPlan) -> Vec<String> {
+        let mut machines: Vec<Machine> = plan.refused.iter().map(|r| r.machine).collect();
+        machines.dedup();
+        let told = machines.iter().map(|machine| {
+            let own = plan.refused.iter().filter(|r| r.machine == *machine);
+            let why: Vec<String> = own.map(|r| self.refusal(r)).collect();
+            format!("Not the {}: {}.", machine_name(*machine), why.join("; "))
+        });
+        told.collect()
+    }
+
     /// Why a machine cannot take the piece.
-    pub(super) fn refusal(self, refusal: &Refusal) -> String {
-        let name = machine_name(refusal.machine);
+    fn refusal(self, refusal: &Refusal) -> String {
         let (is, allowed) = (self.near(refusal.is), self.near(refusal.allowed));
         match refusal.limit {
-            Limit::Absent => format!("Not the {name}: the shop has none."),
-            Limit::Width => format!("Not the {name}: the piece is {is} wide, it takes {allowed}."),
-            Limit::MinLength => {
-                format!("Not the {name}: the piece is {is} long, it wants {allowed} at least.")
-            }
-            Limit::MaxLength => {
-                format!("Not the {name}: the piece is {is} long, it takes {allowed}.")
-            }
-            Limit::MinThickness => {
-                format!("Not the {name}: it comes to {is}, it wants {allowed} at least.")
-            }
-            Limit::MaxThickness => {
-                format!("Not the {name}: the piece stands {is} high, it takes {allowed}.")
-            }
+            Limit::Absent => "the shop has none".to_owned(),
+            Limit::Width => format!("{is} wide, it takes {allowed}"),
+            Limit::MinLength => format!("{is} long, it wants {allowed} at least"),
+            Limit::MaxLength => format!("{is} long, it takes {allowed}"),
+            Limit::MinThickness => format!("comes to {is}, it wants {allowed} at least"),
+            Limit::MaxThickness => format!("stands {is} high, it takes {allowed}"),
         }
     }
 
@@ -239,23 +242,13 @@ impl Pen {
                 ("Second edge", format!("{how} parallel, {wide}."))
             }
             Task::Rest(rest) => ("Rest", self.rest(*rest)),
-            Task::ReadAgain {
-                stations,
-                positions,
-            } => {
-                let list = |places: &[f64]| {
-                    places
-                        .iter()
-                        .map(|p| self.bare_place(*p))
-                        .collect::<Vec<_>>()
-                        .join(", ")
-                };
+            Task::ReadAgain { stations, .. } => {
+                let places: Vec<String> = stations.iter().map(|x| self.about(*x, plan)).collect();
                 (
                     "Read again",
                     format!(
-                        "Stations {} from end A; across {} {}.",
-                        list(stations),
-                        list(positions),
+                        "At {} {} from end A; near edge, middle and far edge.",
+                        places.join(", "),
                         self.0.unit().symbol()
                     ),
                 )
@@ -267,10 +260,10 @@ impl Pen {
             } => (
                 "First face again",
                 format!(
-                    "The {} face with the {}: flat, at most {}.",
+                    "The {} face with the {}: flat, {}.",
                     face_name(*face),
                     machine_name(*machine),
-                    self.passes(*passes)
+                    self.at_most(*passes)
                 ),
             ),
             Task::FinalSecond {
@@ -281,9 +274,9 @@ impl Pen {
             } => (
                 "Second face again",
                 format!(
-                    "{}: about {}; stop at {}.",
+                    "{}: {}; stop at {}.",
                     capital(machine_name(*machine)),
-                    self.passes(*passes),
+                    self.at_most(*passes),
                     self.near(*stop)
                 ),
             ),
@@ -314,6 +307,24 @@ impl Pen {
                 };
                 ("Smooth and measure", text)
             }
+        }
+    }
+
+    /// A station between the ends to the quarter inch or to 5 mm.
+    fn about(self, x: f64, plan: &MillPlan) -> String {
+        let step = match self.0.unit() {
+            Unit::Inch | Unit::Foot => Unit::Inch.mm() / 4.0,
+            Unit::Millimetre | Unit::Centimetre | Unit::Metre => 5.0,
+        };
+        let at_end = x <= 0.0 || x >= plan.length;
+        self.bare_place(if at_end { x } else { (x / step).round() * step })
+    }
+
+    /// What is left for a pass of the second day.
+    fn at_most(self, passes: Passes) -> String {
+        match passes.count {
+            0 => "though nothing is left for it".to_owned(),
+            _ => format!("at most {}", self.passes(passes)),
         }
     }
 
