@@ -15,6 +15,7 @@ mod rest;
 mod shimming;
 mod standards;
 mod step;
+mod way;
 
 pub use board_feet::{board_feet, with_waste};
 pub use buying::{Buying, Choice, Losses, Purchase};

@@ -80,7 +80,7 @@ pub fn mill_page(milled: &Milled, notation: Notation, paper: Paper) -> String {
          p, ol {{ margin: 1mm 0; line-height: {LEADING}; }}\n\
          .verdict {{ font-weight: bold; border: 0.6mm solid black; padding: 1mm 2mm; }}\n\
          h2 {{ font-size: 1.15em; margin: 1.2mm 0 0; border-bottom: 0.4mm solid black; }}\n\
-         ol {{ padding-left: 7mm; }}\n\
+         ol {{ padding-left: 1.9em; }}\n\
          .mind {{ font-style: italic; font-size: 0.8em; }}\n\
          svg {{ display: block; width: 100%; height: auto; }}\n\
          table {{ border-collapse: collapse; width: 100%; margin-top: 1.5mm; }}\n\
@@ -101,10 +101,15 @@ fn sheet(
 ) -> String {
     let drawing = laying(pen, piece, plan);
     let mut head = vec![format!(
-        "{} × {}, to {}. Expect {}{}.",
+        "{} × {}, to {}. {} {}{}.",
         pen.place(piece.outline.length),
         pen.place(piece.outline.width),
         pen.place(piece.need),
+        if plan.low.is_some() {
+            "Expect"
+        } else {
+            "At the readings alone"
+        },
         pen.thickness(plan.expected),
         piece.survives.map_or(String::new(), |s| {
             let i = if matches!(plan.lay, Lay::Shims(_)) {
@@ -205,7 +210,7 @@ fn sheet(
 }
 
 /// The height of name, headings, boxes, standing sentence and what stands between them, mm.
-const FIXED: f64 = 10.0 + 2.0 * 9.0 + 18.0 + 9.0 + 6.0;
+const FIXED: f64 = 10.0 + 2.0 * 9.0 + 18.0 + 9.0 + 1.0;
 
 /// How many characters a text has.
 fn length(text: &str) -> f64 {
@@ -215,7 +220,7 @@ fn length(text: &str) -> f64 {
 /// The largest type with which texts of so many characters go into a height.
 fn type_size(lengths: &[f64], wide: f64, high: f64) -> f64 {
     let lines = |size: f64| -> f64 {
-        let room = wide - 9.0;
+        let room = wide - 2.0 * size;
         // A word that does not fit goes to the next line: a few characters are lost in each.
         let of = |length: &f64| {
             (length * CHARACTER * size / (room - 3.0 * CHARACTER * size))

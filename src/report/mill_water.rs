@@ -29,7 +29,7 @@ impl Pen {
         ));
         match water.woods.as_slice() {
             [] => told.push(
-                "The wood is not in the table, so changes are ranges over all woods in it."
+                "The wood is not known here, so changes are ranges over all woods in it."
                     .to_owned(),
             ),
             [_] => {}

@@ -48,7 +48,13 @@ impl Pen {
                 self.number(low, Rounding::Down)
             )
         });
-        let survives = format!("Expect {expected}{low}, for {}", self.place(need));
+        let survives = match plan.low {
+            Some(_) => format!("Expect {expected}{low}, for {}", self.place(need)),
+            None => format!(
+                "At the readings alone {expected} is left, for {}",
+                self.place(need)
+            ),
+        };
         let allowance = self.near(plan.rough - plan.finish);
         match plan.verdict {
             Verdict::Carries { spare } => format!(
@@ -126,8 +132,14 @@ impl Pen {
         } else {
             ""
         };
+        // A sled on rails takes nearly any piece; a shop that has none is told of it.
+        let rails = if plan.machine == Machine::HandPlanes {
+            " A router sled on rails would take it, or rip it, mill the strips and glue them up."
+        } else {
+            ""
+        };
         Some(format!(
-            "Instead: first face with {}, second with {}.{short}",
+            "Instead: first face with {}, second with {}.{rails}{short}",
             machine_name(plan.machine),
             machine_name(plan.second_machine)
         ))
