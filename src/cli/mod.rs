@@ -36,7 +36,7 @@ enum Command {
     /// Whether and where to cut boards before they are flattened
     #[command(override_usage = "outwind cut [OPTIONS] <BOARD>...")]
     Cut(cut::CutArguments),
-    /// How to mill a board: laying, passes, two days, and a page for the machine
+    /// How to mill a board, on both days, and a page for the machine
     #[command(override_usage = "outwind mill [OPTIONS] --need <T> <BOARD>")]
     Mill(mill::MillArguments),
     /// Which rough thickness to buy, how much of it, and for how much
