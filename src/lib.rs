@@ -17,6 +17,8 @@ pub mod shop;
 
 pub mod cutting;
 
+pub mod milling;
+
 pub mod report;
 
 pub mod cli;

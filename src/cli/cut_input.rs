@@ -12,7 +12,7 @@ use crate::readings::{Part, read_parts, read_shop};
 use crate::shop::Shop;
 
 /// A part of the list as the planner takes it.
-fn wanted(part: Part) -> Wanted {
+pub(super) fn wanted(part: Part) -> Wanted {
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     Wanted {
         name: part.name,

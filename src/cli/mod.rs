@@ -5,11 +5,13 @@
 
 mod board;
 mod board_options;
+mod buy;
 mod cut;
 mod cut_input;
 mod dimension;
 mod files;
 mod flatten;
+mod mill;
 mod problem;
 mod watching;
 
@@ -36,6 +38,12 @@ enum Command {
     /// Whether and where to cut boards before they are flattened
     #[command(override_usage = "outwind cut [OPTIONS] <BOARD>...")]
     Cut(cut::CutArguments),
+    /// How to mill a board, on both days, and a page for the machine
+    #[command(override_usage = "outwind mill [OPTIONS] --need <T> <BOARD>")]
+    Mill(mill::MillArguments),
+    /// Which rough thickness to buy, how much of it, and for how much
+    #[command(override_usage = "outwind buy [OPTIONS] --need <T> --length <L> --width <W>")]
+    Buy(buy::BuyArguments),
     /// Writes readings in CSV files and their options as a board file
     #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
     Board(board::BoardArguments),
@@ -50,6 +58,8 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
     match &arguments.command {
         Command::Flatten(arguments) => flatten::run(arguments, out),
         Command::Cut(arguments) => cut::run(arguments, out),
+        Command::Mill(arguments) => mill::run(arguments, out),
+        Command::Buy(arguments) => buy::run(arguments, out),
         Command::Board(arguments) => board::run(arguments, out),
     }
 }

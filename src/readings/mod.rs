@@ -42,7 +42,8 @@ pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, 
 pub use parts::{Part, PartList};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 pub use shop_file::{
-    AllowancesRecord, MachineRecord, MovementRecord, PriceRecord, SawRecord, ShopRecord, read_shop,
+    AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
+    SawRecord, ShopRecord, read_shop,
 };
 
 use crate::length::Unit;

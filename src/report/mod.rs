@@ -1,5 +1,6 @@
 //! One answer in, text or JSON out: no arithmetic but rounding for show.
 
+mod buy;
 mod curve_svg;
 mod cut_drawing;
 mod cut_first;
@@ -9,6 +10,12 @@ mod cut_short;
 mod headline;
 mod json;
 mod lines;
+mod mill_json;
+mod mill_page;
+mod mill_svg;
+mod mill_text;
+mod mill_water;
+mod mill_words;
 mod notes;
 mod page;
 mod pen;
@@ -19,6 +26,7 @@ mod svg;
 mod text;
 mod words;
 
+pub use buy::{buy, buy_json};
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
 pub use cut_drawing::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_drawing};
 pub use cut_first::cut_first;
@@ -26,6 +34,9 @@ pub use cut_json::{cut_first_json, cut_plan_json};
 pub use cut_plan::{PlanSheet, cut_plan};
 pub use json::json;
 pub use lines::message;
+pub use mill_json::mill_json;
+pub use mill_page::{Paper, mill_page};
+pub use mill_text::mill;
 pub use plan_svg::plan_svg;
 pub use text::text;
-pub use words::{no_cut, unanswerable};
+pub use words::{no_cut, no_plan, unanswerable};

@@ -42,6 +42,13 @@ pub fn no_cut(reason: &NoExpectation) -> String {
     format!("where to cut cannot be told: {why}")
 }
 
+/// Why there is no telling how to mill a board, and what would help.
+#[must_use]
+pub fn no_plan(reason: &NoExpectation) -> String {
+    let why = why_none(reason).unwrap_or_else(|| "its readings have no answer".to_owned());
+    format!("how to mill it cannot be told: {why}")
+}
+
 /// Why nothing is expected; nothing where there is no answer to begin with.
 fn why_none(reason: &NoExpectation) -> Option<String> {
     Some(match reason {
