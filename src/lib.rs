@@ -17,6 +17,8 @@ pub mod shop;
 
 pub mod cutting;
 
+pub mod book;
+
 pub mod report;
 
 pub mod cli;
