@@ -78,6 +78,10 @@ pub(super) struct ReadingOptions {
 pub(super) struct Loaded {
     pub(super) board: Board,
     pub(super) notation: Notation,
+    /// The unit of its readings.
+    pub(super) unit: Option<Unit>,
+    /// The date of its last survey.
+    pub(super) survey: Option<String>,
 }
 
 /// What was wrong has been told.
@@ -128,6 +132,8 @@ impl BoardOptions {
         };
         let unit = unit.or(self.options.unit);
         let more = more(unit, &mut faults);
+        let last = record.as_ref().ok().and_then(|r| r.surveys.last());
+        let survey = last.and_then(|survey| survey.date.clone());
         let made = record
             .ok()
             .map(|record| Board::from_record(record, &stem(&self.board)));
@@ -139,7 +145,13 @@ impl BoardOptions {
                         .unwrap_or_else(|fault| faults.push(fault));
                 }
                 if faults.is_empty() {
-                    return Ok((Loaded { board, notation }, more));
+                    let loaded = Loaded {
+                        board,
+                        notation,
+                        unit,
+                        survey,
+                    };
+                    return Ok((loaded, more));
                 }
             }
             Some(Err(errors)) => {
@@ -387,7 +399,8 @@ fn leave_out(
     ))
 }
 
-fn usual_notation(unit: Option<Unit>) -> Notation {
+/// How lengths of this unit are usually written.
+pub(super) fn usual_notation(unit: Option<Unit>) -> Notation {
     match unit {
         Some(Unit::Inch | Unit::Foot) => Notation::Fraction { denominator: 64 },
         _ => Notation::Millimetres { places: 1 },

@@ -5,6 +5,7 @@ use std::io::Write;
 use clap::Args;
 
 use super::board_options::{BoardOptions, Loaded};
+use super::book_options::BookOptions;
 use super::dimension;
 use super::problem::Problem;
 use crate::flatten::{Answer, Question};
@@ -28,6 +29,9 @@ pub(super) struct FlattenArguments {
     /// Count the readings alone, as if nothing lay between them
     #[arg(long)]
     at_readings: bool,
+
+    #[command(flatten)]
+    book: BookOptions,
 
     /// Print the answer as JSON, millimetres throughout
     #[arg(long)]
@@ -54,7 +58,15 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         sizes: usual_thicknesses(notation.unit()),
         expectation: !arguments.at_readings,
     };
-    let answer = Answer::new(&board, &question);
+    let (shortfall, note) = arguments.book.shortfall(board.about.species.as_ref())?;
+    let mut answer = Answer::new(&board, &question);
+    if let Some(shortfall) = shortfall {
+        answer.expectation = answer.expectation.map(|e| e.short_by(shortfall));
+    }
+    // Of what is not expected, nothing is said of the loss either.
+    answer
+        .notes
+        .extend(note.filter(|_| answer.expectation.is_ok()));
     if arguments.json {
         writeln!(out, "{}", report::json(&answer, notation))?;
     } else if answer.flattening.is_ok() {

@@ -19,6 +19,8 @@ struct Document<'a> {
     remeasure: Vec<RemeasurePart>,
     read_next: Option<NextPart>,
     width: Option<WidthPart>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shop_loss_mm: Option<f64>,
     notes: Vec<String>,
 }
 
@@ -203,6 +205,7 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
             low_mm: w.low,
             high_mm: w.high,
         }),
+        shop_loss_mm: expectation.and_then(|e| e.shortfall).map(|s| s.mean),
         notes: words::all(answer, notation),
     };
     serde_json::to_string_pretty(&document)

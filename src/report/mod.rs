@@ -1,5 +1,9 @@
 //! One answer in, text or JSON out: no arithmetic but rounding for show.
 
+mod book_json;
+mod book_svg;
+mod book_text;
+mod book_words;
 mod curve_svg;
 mod cut_drawing;
 mod cut_first;
@@ -17,6 +21,10 @@ mod svg;
 mod text;
 mod words;
 
+pub use book_json::{compared_json, predicted_json};
+pub use book_svg::compared_svg;
+pub use book_text::{book_entries, compared, predicted, recorded};
+pub use book_words::questioned;
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
 pub use cut_drawing::plan_drawing;
 pub use cut_first::cut_first;
@@ -26,4 +34,4 @@ pub use json::json;
 pub use lines::message;
 pub use plan_svg::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_svg};
 pub use text::text;
-pub use words::{no_cut, unanswerable};
+pub use words::{no_cut, no_prediction, unanswerable};
