@@ -34,6 +34,7 @@ fn evidence(thick: f64, doubt: f64, up: impl Fn(f64, f64) -> f64) -> Evidence {
         whole: draws.clone(),
         choosing: draws.clone(),
         stating: draws,
+        shortfall: None,
     }
 }
 

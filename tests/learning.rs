@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
+#[allow(dead_code)]
 #[path = "common/random.rs"]
 mod random;
 

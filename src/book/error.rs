@@ -61,6 +61,12 @@ pub enum BookError {
         "the disk is full, so nothing was noted; the book is as it was: make room and try again"
     )]
     Full,
+    /// The disk could not be read or written.
+    #[error(
+        "the disk could not be read or written ({0}; it may be full), so nothing was noted; the book is as it was: make room, \
+         or look after the disk"
+    )]
+    Disk(String),
     /// Another program held it too long.
     #[error(
         "another program is writing to the book, so nothing was noted; try again when it is done"
@@ -85,6 +91,7 @@ impl From<rusqlite::Error> for BookError {
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => Self::ReadOnly,
             Some(ErrorCode::CannotOpen) => Self::ReadOnly,
             Some(ErrorCode::DiskFull) => Self::Full,
+            Some(ErrorCode::SystemIoFailure) => Self::Disk(error.to_string()),
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
             _ => Self::Other(error.to_string()),
         }

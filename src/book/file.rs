@@ -50,9 +50,7 @@ pub(super) fn look(path: &Path) -> Result<Found, BookError> {
         return Err(BookError::NoFile);
     }
     // What a killed program left beside it tells how to mend the file: only the database can read that.
-    let left = ["-wal", "-journal"]
-        .iter()
-        .any(|ending| fs::metadata(beside(path, ending)).is_ok_and(|left| left.len() > 0));
+    let left = log_left(path);
     if about.len() == 0 && !left {
         return Ok(Found::Nothing);
     }
@@ -64,6 +62,12 @@ pub(super) fn look(path: &Path) -> Result<Found, BookError> {
     } else {
         Found::Writable
     })
+}
+
+/// Whether a log lies beside the file that is to be brought into it.
+pub(super) fn log_left(path: &Path) -> bool {
+    let holds = |ending| fs::metadata(beside(path, ending)).is_ok_and(|left| left.len() > 0);
+    ["-wal", "-journal"].into_iter().any(holds)
 }
 
 /// Whether the file begins as a database and is as long as its header says: page size at byte 16, pages at byte 28, which

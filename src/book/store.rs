@@ -7,7 +7,7 @@ use rusqlite::{Connection, OpenFlags, Row, Transaction, TransactionBehavior, par
 
 use super::entry::{Actual, Content, Entry, Made, Prediction};
 use super::error::BookError;
-use super::file::{Found, look};
+use super::file::{Found, log_left, look};
 use super::schema::{MIGRATIONS, form, migrate};
 use crate::flatten::{Interval, Shortfall};
 use crate::length::Unit;
@@ -48,7 +48,13 @@ impl Book {
     pub fn open_to_read(path: &Path) -> Result<Self, BookError> {
         match look(path)? {
             Found::Nothing => Err(nothing(path)),
-            Found::Writable => Self::to_write(path, false),
+            // A full disk has no room for the log's index, which reading does without where the log is empty.
+            Found::Writable => Self::to_write(path, false).or_else(|error| match error {
+                BookError::Full | BookError::Disk(_) | BookError::ReadOnly if !log_left(path) => {
+                    Self::protected(path)
+                }
+                _ => Err(error),
+            }),
             Found::ReadOnly => Self::protected(path),
         }
     }

@@ -6,7 +6,6 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::board_options::usual_notation;
 use super::book_options::problem;
 use super::clock;
 use super::dimension;
@@ -68,7 +67,8 @@ pub(super) fn run(arguments: &BookArguments, out: &mut dyn Write) -> Result<(), 
         if undone.is_empty() {
             writeln!(out, "There is nothing left to undo.")?;
         } else {
-            let text = report::book_entries(&undone, notation(arguments.write, &undone));
+            let all = book.entries().map_err(wrong)?;
+            let text = report::book_entries(&undone, notation(arguments.write, &all));
             write!(out, "Undone, and kept in the book as such:\n{text}")?;
         }
     } else {
@@ -100,5 +100,5 @@ fn notation(asked: Option<Notation>, entries: &[Entry]) -> Notation {
         Content::Prediction(prediction) => Some(prediction.unit),
         Content::Actual(_) => None,
     });
-    asked.unwrap_or(usual_notation(unit))
+    asked.unwrap_or(dimension::usual_notation(unit))
 }

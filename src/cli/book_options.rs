@@ -70,7 +70,9 @@ pub(super) fn labels(
 pub(super) fn problem(path: &Path, error: &BookError) -> Problem {
     let told = format!("{}: {error}", path.display());
     match error {
-        BookError::Full | BookError::Busy | BookError::Other(_) => Problem::NoAnswer(told),
+        BookError::Full | BookError::Disk(_) | BookError::Busy | BookError::Other(_) => {
+            Problem::NoAnswer(told)
+        }
         _ => Problem::Input(vec![told]),
     }
 }

@@ -6,7 +6,6 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::board_options::usual_notation;
 use super::book_options::problem;
 use super::dimension;
 use super::problem::Problem;
@@ -38,7 +37,7 @@ pub(super) fn run(arguments: &CompareArguments, out: &mut dyn Write) -> Result<(
     let comparison = Comparison::new(&entries.map_err(|e| problem(&arguments.book, &e))?);
     // Lengths are written as for the first board.
     let unit = comparison.pieces.first().map(|p| p.prediction.unit);
-    let notation = arguments.write.unwrap_or(usual_notation(unit));
+    let notation = arguments.write.unwrap_or(dimension::usual_notation(unit));
     if let Some(path) = &arguments.picture {
         fs::write(path, report::compared_svg(&comparison, notation)).map_err(|error| {
             Problem::NoAnswer(format!("{}: cannot be written: {error}", path.display()))

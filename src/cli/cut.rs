@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::board_options::{BoardOptions, Loaded, ReadingOptions};
+use super::book_options::BookOptions;
 use super::dimension;
 use super::files::read_file;
 use super::problem::Problem;
@@ -14,7 +15,7 @@ use crate::board::Board;
 use crate::cutting::{
     self, Allowances, CutFirst, CutQuestion, Movement, Plan, PlanQuestion, Stocked, Wanted,
 };
-use crate::flatten::NoExpectation;
+use crate::flatten::{NoExpectation, Shortfall};
 use crate::length::{Length, Notation, Unit};
 use crate::readings::{Part, PartList, read_parts, read_shop};
 use crate::report;
@@ -57,6 +58,9 @@ pub(super) struct CutArguments {
     #[arg(long, value_name = "C", default_value = "0.90", value_parser = certainty)]
     certainty: f64,
 
+    #[command(flatten)]
+    book: BookOptions,
+
     /// Print the answer as JSON, millimetres throughout
     #[arg(long)]
     json: bool,
@@ -71,9 +75,12 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
         notation,
     } = load(arguments)?;
     let sizes = usual_thicknesses(notation.unit());
+    // One loss for all boards, whatever their wood.
+    let (shortfall, _) = arguments.book.shortfall(None)?;
     let common = Common {
         allowances,
         moves,
+        shortfall,
         step: step(notation.unit()),
         certainty: arguments.certainty,
         sizes: sizes.iter().map(|s| s.mm()).collect(),
@@ -93,6 +100,7 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
 struct Common {
     allowances: Allowances,
     moves: Movement,
+    shortfall: Option<Shortfall>,
     step: f64,
     certainty: f64,
     sizes: Vec<f64>,
@@ -105,6 +113,7 @@ fn first(boards: &[Board], common: &Common, out: &mut dyn Write) -> Result<(), P
     let question = CutQuestion {
         allowances: common.allowances,
         movement: common.moves,
+        shortfall: common.shortfall,
         step: common.step,
         certainty: common.certainty,
         sizes: common.sizes.clone(),
@@ -129,7 +138,9 @@ fn plan(
     out: &mut dyn Write,
 ) -> Result<Plan, Problem> {
     let moves = common.moves;
-    let stocked = gathered(boards, |board| Stocked::new(board, moves))?;
+    let stocked = gathered(boards, |board| {
+        Ok(Stocked::new(board, moves)?.short_by(common.shortfall))
+    })?;
     let question = PlanQuestion {
         wanted: parts.parts.into_iter().map(wanted).collect(),
         allowances: common.allowances,

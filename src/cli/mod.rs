@@ -13,6 +13,7 @@ mod cut;
 mod dimension;
 mod files;
 mod flatten;
+mod leave_out;
 mod predict;
 mod problem;
 mod record;

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::board_options::usual_notation;
 use super::book_options::{made, problem};
 use super::dimension;
 use super::problem::Problem;
@@ -60,7 +59,7 @@ pub(super) fn run(arguments: &RecordArguments, out: &mut dyn Write) -> Result<()
 }
 
 fn notation(asked: Option<Notation>, prediction: &Prediction) -> Notation {
-    asked.unwrap_or(usual_notation(Some(prediction.unit)))
+    asked.unwrap_or(dimension::usual_notation(Some(prediction.unit)))
 }
 
 /// The last prediction of this name, which has no actual yet.
@@ -94,6 +93,9 @@ fn awaited<'c>(
     }
 }
 
+/// Nobody reads a finished thickness more coarsely than this, mm: 1-1/4 in stands for 1-8/32.
+const COARSEST: f64 = 25.4 / 32.0;
+
 /// What was measured, unless it is to be questioned.
 fn measured(arguments: &RecordArguments, piece: &Compared) -> Result<Actual, Problem> {
     let prediction = &piece.prediction;
@@ -119,11 +121,11 @@ fn measured(arguments: &RecordArguments, piece: &Compared) -> Result<Actual, Pro
             each.collect::<Vec<_>>().join(" ")
         )]));
     }
-    let coarsest = read.iter().map(|w| w.step.mm()).fold(0.0, f64::max);
+    let finest = read.iter().map(|w| w.step.mm()).fold(COARSEST, f64::min);
     Ok(Actual {
         prediction: piece.entry,
         thicknesses,
-        rounding: with_rounding(0.0, Some(coarsest)),
+        rounding: with_rounding(0.0, Some(finest)),
         sure: arguments.sure,
     })
 }

@@ -1,7 +1,7 @@
 //! A table of texts under named columns, each row with its line: what a spreadsheet gives back of a table it was given.
 
 use super::fault::{Collector, Problem};
-use super::rows::Rows;
+use super::rows::{Row, Rows};
 use super::table::{DELIMITERS, separator_line, unclosed_quote};
 
 /// The rows of a table under its named columns.
@@ -22,7 +22,7 @@ pub(super) fn read(text: &str, faults: &mut Collector) -> Option<Sheet> {
     let cells = |delimiter: &&u8| {
         Rows::new(text, **delimiter, start)
             .next()
-            .map_or(0, |row| row.len())
+            .map_or(0, Row::len)
     };
     let delimiter = *candidates.iter().rev().max_by_key(cells)?;
     let mut rows = Rows::new(text, delimiter, start);

@@ -101,14 +101,19 @@ pub fn compared_svg(comparison: &Comparison, notation: Notation) -> String {
     let unit = notation.unit();
     let shop = comparison.learnt.shop();
     let legend = format!(
-        "{inside} of {} inside their interval (thin line, 9 in 10); a cross stands outside. The shop's own loss: {} ({} to {})",
-        pieces.len(),
+        "{inside} of {} inside their interval (thin line, 9 in 10); a cross stands outside",
+        pieces.len()
+    );
+    let loss = format!(
+        "The shop's own loss: {} ({} to {} nine times in ten)",
         pen.near(shop.mean),
         pen.near(shop.low),
         pen.near(shop.high)
     );
-    let legend = fitted(&legend, LABEL, PAGE[0] - 24.0);
-    page.text([12.0, 25.0], LABEL, Anchor::Start, &legend);
+    for (text, y) in [(legend, 23.0), (loss, 28.5)] {
+        let text = fitted(&text, LABEL, PAGE[0] - 24.0);
+        page.text([12.0, y], LABEL, Anchor::Start, &text);
+    }
     square(&mut page, &pieces, &pen, unit);
     field(&mut page, &pieces, &pen, unit);
     page.finish(PAGE[1])

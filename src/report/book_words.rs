@@ -2,7 +2,7 @@
 
 use super::pen::Pen;
 use crate::book::{Comparison, Doubt, Kind, LEARNT_FROM};
-use crate::length::{Notation, Rounding, Unit};
+use crate::length::{Notation, Unit};
 
 /// A kind of group in words.
 pub(super) fn kind_name(kind: Kind) -> &'static str {
@@ -59,7 +59,7 @@ pub fn questioned(doubt: Doubt, notation: Notation) -> String {
         Doubt::FarOff { actual, predicted } => format!(
             "{} is far from the {} predicted.",
             pen.near(actual),
-            pen.number(predicted, Rounding::Down)
+            pen.thickness(predicted)
         ),
         Doubt::OtherUnit(unit) => {
             let name = match unit {

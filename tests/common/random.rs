@@ -23,7 +23,6 @@ impl Random {
     }
 
     /// Evenly in the logarithm.
-    #[allow(dead_code)]
     pub(crate) fn log_within(&mut self, low: f64, high: f64) -> f64 {
         self.within(low.ln(), high.ln()).exp()
     }
