@@ -19,6 +19,8 @@ pub mod cutting;
 
 pub mod milling;
 
+pub mod book;
+
 pub mod report;
 
 pub mod cli;

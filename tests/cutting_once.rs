@@ -35,6 +35,7 @@ fn question(sizes: &[f64]) -> CutQuestion {
     CutQuestion {
         allowances: Allowances::default(),
         movement: Movement::default(),
+        shortfall: None,
         step: 5.0,
         certainty: 0.9,
         sizes: sizes.to_vec(),

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::board_options::ReadingOptions;
+use super::book_options::BookOptions;
 use super::cut_input::{Asked, load};
 use super::dimension;
 use super::problem::Problem;
@@ -16,7 +17,7 @@ use crate::cutting::{
     self, ByLength, CutFirst, CutQuestion, Plan, PlanQuestion, Prefer, Progress, Stage, Stocked,
     Tally, Wanted, Watch,
 };
-use crate::flatten::NoExpectation;
+use crate::flatten::{NoExpectation, Shortfall};
 use crate::length::Notation;
 use crate::report::{self, PlanSheet};
 use crate::shop::usual_thicknesses;
@@ -63,6 +64,9 @@ pub(super) struct CutArguments {
     #[arg(long, value_name = "WHAT", default_value = "margin", value_parser = prefer, requires = "parts")]
     prefer: Prefer,
 
+    #[command(flatten)]
+    book: BookOptions,
+
     /// Print the answer as JSON, millimetres throughout
     #[arg(long)]
     json: bool,
@@ -72,9 +76,11 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
     let asked = load(arguments)?;
     let sizes = usual_thicknesses(asked.notation.unit());
     let sizes: Vec<f64> = sizes.iter().map(|s| s.mm()).collect();
+    // One loss for all boards, whatever their wood.
+    let (shortfall, _) = arguments.book.shortfall(None)?;
     match &asked.parts {
-        None => first(arguments, &asked, sizes, out),
-        Some(parts) => plan(arguments, &asked, parts, &sizes, out),
+        None => first(arguments, &asked, shortfall, sizes, out),
+        Some(parts) => plan(arguments, &asked, shortfall, parts, &sizes, out),
     }
 }
 
@@ -82,6 +88,7 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
 fn first(
     arguments: &CutArguments,
     asked: &Asked,
+    shortfall: Option<Shortfall>,
     sizes: Vec<f64>,
     out: &mut dyn Write,
 ) -> Result<(), Problem> {
@@ -89,6 +96,7 @@ fn first(
     let question = CutQuestion {
         allowances: asked.allowances,
         movement: asked.shop.movement,
+        shortfall,
         step: dimension::cut_step(notation.unit()),
         certainty: arguments.certainty,
         sizes,
@@ -117,6 +125,7 @@ fn first(
 fn plan(
     arguments: &CutArguments,
     asked: &Asked,
+    shortfall: Option<Shortfall>,
     parts: &[Wanted],
     sizes: &[f64],
     out: &mut dyn Write,
@@ -128,7 +137,7 @@ fn plan(
         ..
     } = asked;
     let mut watch = Watching::new();
-    let known = |board: &Board| Stocked::new(board, shop.movement);
+    let known = |board: &Board| Ok(Stocked::new(board, shop.movement)?.short_by(shortfall));
     let stocked = gathered(boards, known, &mut watch)?;
     if watch.stopped() {
         return Err(stopped());

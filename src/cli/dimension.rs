@@ -61,3 +61,11 @@ pub(super) fn notation(text: &str) -> Result<Notation, String> {
         _ => Err("give 64ths, 32nds, 16ths, 8ths, decimal or mm".to_owned()),
     }
 }
+
+/// How lengths of this unit are usually written.
+pub(super) fn usual_notation(unit: Option<Unit>) -> Notation {
+    match unit {
+        Some(Unit::Inch | Unit::Foot) => Notation::Fraction { denominator: 64 },
+        _ => Notation::Millimetres { places: 1 },
+    }
+}

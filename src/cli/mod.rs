@@ -5,14 +5,21 @@
 
 mod board;
 mod board_options;
+mod book;
+mod book_options;
 mod buy;
+mod clock;
+mod compare;
 mod cut;
 mod cut_input;
 mod dimension;
 mod files;
 mod flatten;
+mod leave_out;
 mod mill;
+mod predict;
 mod problem;
+mod record;
 mod watching;
 
 pub use problem::Problem;
@@ -47,6 +54,15 @@ enum Command {
     /// Writes readings in CSV files and their options as a board file
     #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
     Board(board::BoardArguments),
+    /// Notes in the shop's book how thick a board or piece will come out
+    #[command(override_usage = "outwind predict [OPTIONS] --book <FILE> <BOARD>")]
+    Predict(predict::PredictArguments),
+    /// Notes in the shop's book how thick it came out
+    Record(record::RecordArguments),
+    /// Predicted against actual, and what the shop loses
+    Compare(compare::CompareArguments),
+    /// The shop's book: its entries, out and in as a table, the last one undone
+    Book(book::BookArguments),
 }
 
 /// Runs the command and writes its result to `out`.
@@ -61,5 +77,9 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
         Command::Mill(arguments) => mill::run(arguments, out),
         Command::Buy(arguments) => buy::run(arguments, out),
         Command::Board(arguments) => board::run(arguments, out),
+        Command::Predict(arguments) => predict::run(arguments, out),
+        Command::Record(arguments) => record::run(arguments, out),
+        Command::Compare(arguments) => compare::run(arguments, out),
+        Command::Book(arguments) => book::run(arguments, out),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::window::Window;
 use crate::board::Outline;
+use crate::flatten::Shortfall;
 use crate::readings::Point;
 use crate::shop::Movement;
 use crate::surface::estimate::{Estimate, Faces, halton_normal};
@@ -11,6 +12,9 @@ fn curvatures(movement: Movement, draw: usize) -> [f64; 2] {
     [(movement.bow, 1000.0_f64, 0), (movement.cup, 200.0, 1)]
         .map(|(sd, over, which)| 8.0 * sd / (over * over) * halton_normal(draw, which))
 }
+
+/// The dimension of Halton's sequence that losses run along, after those of movement.
+const LOSS: usize = 2;
 
 /// Draws of both faces over one grid of places from end to end and edge to edge.
 ///
@@ -23,6 +27,8 @@ pub struct Draws {
     ys: Vec<f64>,
     /// A draw after the other, station by station: heights of the up and of the down face.
     heights: Vec<Vec<[f64; 2]>>,
+    /// What the shop falls short by in each draw; empty where that is left out.
+    losses: Vec<f64>,
 }
 
 impl Draws {
@@ -60,7 +66,13 @@ impl Draws {
             heights.push(up.iter().zip(&down).map(|(u, d)| [u[2], d[2]]).collect());
         }
         assert!(!heights.is_empty(), "no draws");
-        Self { xs, ys, heights }.moved(movement, first)
+        Self {
+            xs,
+            ys,
+            heights,
+            losses: Vec::new(),
+        }
+        .moved(movement, first)
     }
 
     /// The same faces, each moved once more, as draws number `first` and on.
@@ -86,6 +98,22 @@ impl Draws {
     /// The number of the first draw of a seed, to move by: draws of another seed move otherwise too.
     pub(super) fn first(seed: u64) -> usize {
         (seed % 1000) as usize * 10_000
+    }
+
+    /// The same draws in a shop that falls short, where it does: every piece of a draw by as much.
+    #[must_use]
+    pub fn short_by(mut self, shortfall: Option<Shortfall>) -> Self {
+        let Some(Shortfall { mean, sd }) = shortfall else {
+            return self;
+        };
+        let each = (0..self.count()).map(|draw| mean + sd * halton_normal(draw, LOSS));
+        self.losses = each.collect();
+        self
+    }
+
+    /// What the shop falls short by in a draw, mm.
+    pub(super) fn loss(&self, draw: usize) -> f64 {
+        self.losses.get(draw).copied().unwrap_or(0.0)
     }
 
     /// How many there are.

@@ -1,6 +1,7 @@
 //! The draws that a plan is made with, and those that its chances are stated with.
 
 use super::draws::Draws;
+use crate::flatten::Shortfall;
 use crate::shop::Movement;
 use crate::surface::estimate::Estimate;
 
@@ -14,6 +15,8 @@ pub struct Evidence {
     pub choosing: Draws,
     /// Pieces of it, to state by.
     pub stating: Draws,
+    /// What the shop falls short by in all of them, where that is reckoned with.
+    pub shortfall: Option<Shortfall>,
 }
 
 /// Draws to choose by: the chance of 90 in 100 is then known to two hundredths.
@@ -34,6 +37,18 @@ impl Evidence {
             choosing: Self::to_choose_by(estimate, movement),
             stating: whole.clone().moved(movement, Draws::first(SEEDS[0])),
             whole,
+            shortfall: None,
+        }
+    }
+
+    /// The same board in a shop that falls short, where it does.
+    #[must_use]
+    pub fn short_by(self, shortfall: Option<Shortfall>) -> Self {
+        Self {
+            whole: self.whole.short_by(shortfall),
+            choosing: self.choosing.short_by(shortfall),
+            stating: self.stating.short_by(shortfall),
+            shortfall,
         }
     }
 

@@ -38,6 +38,7 @@ impl CutOnce {
         let CutQuestion {
             allowances,
             movement,
+            shortfall,
             step,
             certainty,
             sizes,
@@ -51,7 +52,7 @@ impl CutOnce {
         if !whole.doubted.is_empty() {
             return None;
         }
-        let choosing = Evidence::to_choose_by(&known.estimate, *movement);
+        let choosing = Evidence::to_choose_by(&known.estimate, *movement).short_by(*shortfall);
         let board = trimmed(&choosing.whole(), allowances);
         if !long_enough(&board, 2, allowances) {
             return None;
@@ -70,7 +71,7 @@ impl CutOnce {
         };
         lenient.cover(&mut choosing, wanted)?;
         let uneven = two.thickest(&mut choosing)?;
-        let stating = Evidence::to_state_by(&known.estimate, *movement);
+        let stating = Evidence::to_state_by(&known.estimate, *movement).short_by(*shortfall);
         let stated = &mut Pieces::new(&stating);
         let size = |way: &Way| match need {
             Some(need) => (way.chance(need) >= *certainty).then_some(need),

@@ -12,7 +12,7 @@ use super::wanted::{Rough, Wanted};
 use super::watch::Watch;
 use super::window::Window;
 use crate::board::Board;
-use crate::flatten::{NoExpectation, known};
+use crate::flatten::{NoExpectation, Shortfall, known};
 use crate::shop::Movement;
 
 /// A board to cut parts from.
@@ -38,6 +38,13 @@ impl Stocked {
             ground: Ground::new(board),
             evidence: Evidence::new(&known(board)?.estimate, movement),
         })
+    }
+
+    /// The same board in a shop that falls short, where it does.
+    #[must_use]
+    pub fn short_by(mut self, shortfall: Option<Shortfall>) -> Self {
+        self.evidence = self.evidence.short_by(shortfall);
+        self
     }
 }
 

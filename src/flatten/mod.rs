@@ -17,6 +17,7 @@ mod prepared;
 mod separation;
 mod settle;
 mod shims;
+mod shortfall;
 mod strip;
 mod touching;
 mod zone;
@@ -26,6 +27,7 @@ pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, W
 pub use gap::{Gap, gap_along, widest_gap};
 pub use notes::Note;
 pub use shims::Shim;
+pub use shortfall::Shortfall;
 
 use std::cmp::Ordering;
 

@@ -1,6 +1,6 @@
 //! A plan for a list of parts, for a person at a bench: the first line answers.
 
-use super::cut_first::movement;
+use super::cut_first::{movement, shop_loss};
 use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::pen::Pen;
@@ -182,6 +182,7 @@ impl PlanSheet<'_> {
                 moved.join(", ")
             ));
         }
+        notes.extend(plan.shortfall.map(|loss| shop_loss(&loss, &self.pen)));
         if plan.offcut > 0.0 {
             notes.push(format!(
                 "The longest stretch left over at full width is {}.",

@@ -67,8 +67,14 @@ impl Page<'_> {
             .into_iter()
             .map(|size| self.verdict(expectation, size))
             .collect();
+        let shop = expectation.shortfall.map_or(String::new(), |loss| {
+            format!(
+                ", the shop's own loss of {} reckoned with",
+                self.near(loss.mean)
+            )
+        });
         let comes_out = format!(
-            "Comes out at {} ({} to {} nine times in ten)",
+            "Comes out at {} ({} to {} nine times in ten){shop}",
             self.thickness(interval.expected),
             self.number(interval.low, Rounding::Down),
             self.number(interval.high, Rounding::Up),

@@ -21,6 +21,8 @@ struct Document<'a> {
     remeasure: Vec<RemeasurePart>,
     read_next: Option<NextPart>,
     width: Option<WidthPart>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shop_loss_mm: Option<f64>,
     notes: Vec<String>,
 }
 
@@ -206,6 +208,7 @@ pub fn json(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> Strin
             low_mm: w.low,
             high_mm: w.high,
         }),
+        shop_loss_mm: expectation.and_then(|e| e.shortfall).map(|s| s.mean),
         notes: page
             .cut_once()
             .into_iter()

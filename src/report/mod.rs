@@ -1,5 +1,9 @@
 //! One answer in, text or JSON out: no arithmetic but rounding for show.
 
+mod book_json;
+mod book_svg;
+mod book_text;
+mod book_words;
 mod buy;
 mod curve_svg;
 mod cut_drawing;
@@ -26,6 +30,10 @@ mod svg;
 mod text;
 mod words;
 
+pub use book_json::{compared_json, predicted_json};
+pub use book_svg::compared_svg;
+pub use book_text::{book_entries, compared, predicted, recorded};
+pub use book_words::questioned;
 pub use buy::{buy, buy_json};
 pub use curve_svg::{CurveDrawing, CurvePoint, curve_svg};
 pub use cut_drawing::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing, plan_drawing};
@@ -39,4 +47,4 @@ pub use mill_page::{Paper, mill_page};
 pub use mill_text::mill;
 pub use plan_svg::plan_svg;
 pub use text::text;
-pub use words::{no_cut, no_plan, unanswerable};
+pub use words::{no_cut, no_plan, no_prediction, unanswerable};

@@ -49,6 +49,13 @@ pub fn no_plan(reason: &NoExpectation) -> String {
     format!("how to mill it cannot be told: {why}")
 }
 
+/// Why there is no prediction for a book, and what would help.
+#[must_use]
+pub fn no_prediction(reason: &NoExpectation) -> String {
+    let why = why_none(reason).unwrap_or_else(|| "its readings have no answer".to_owned());
+    format!("nothing was noted, as there is no telling what to expect: {why}")
+}
+
 /// Why nothing is expected; nothing where there is no answer to begin with.
 fn why_none(reason: &NoExpectation) -> Option<String> {
     Some(match reason {
