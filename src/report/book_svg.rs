@@ -6,9 +6,9 @@ use crate::book::{Compared, Comparison};
 use crate::length::{Notation, Unit};
 
 /// The page, the square on the left and the field on the right, mm: left, right, top, bottom.
-const PAGE: [f64; 2] = [297.0, 185.0];
-const SQUARE: [f64; 4] = [34.0, 144.0, 40.0, 150.0];
-const FIELD: [f64; 4] = [186.0, 286.0, 40.0, 150.0];
+const PAGE: [f64; 2] = [297.0, 189.0];
+const SQUARE: [f64; 4] = [34.0, 144.0, 44.0, 154.0];
+const FIELD: [f64; 4] = [186.0, 286.0, 44.0, 154.0];
 
 /// Sizes of type, mm.
 const NAME: f64 = 7.0;
@@ -16,8 +16,8 @@ const LABEL: f64 = 4.0;
 
 const DASHED: &str = " stroke-dasharray=\"3 2\"";
 
-/// The most marks along an axis.
-const MARKS: f64 = 7.0;
+/// The most steps between marks along an axis: fractions of an inch are long.
+const MARKS: f64 = 5.0;
 
 /// A stretch of values along a side of the page.
 struct Axis {

@@ -111,11 +111,15 @@ fn headline(comparison: &Comparison, pen: &Pen) -> String {
     };
     format!(
         "{inside} of {of} pieces came out inside their interval (nine in ten should). This shop {loses} {}, {}; {} \
-         board{} tell so. {side} {reckoned}.",
+         board{} so. {side} {reckoned}.",
         pen.near(shop.mean.abs()),
         between(pen, &shop),
         comparison.boards,
-        if comparison.boards == 1 { "" } else { "s" },
+        if comparison.boards == 1 {
+            " tells"
+        } else {
+            "s tell"
+        },
     )
 }
 
