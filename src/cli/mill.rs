@@ -107,20 +107,24 @@ struct Lengths {
 }
 
 pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), Problem> {
-    let (Loaded { board, notation }, (lengths, shop, parts)) =
-        arguments.board.load(|unit, faults| {
-            let lengths = lengths(arguments, unit, faults);
-            let shop = arguments.shop.as_ref().and_then(|path| {
-                let read = read_file(path, |bytes, name| read_shop(bytes, name, unit));
-                read.map_err(|told| faults.push(told)).ok()
-            });
-            let parts = arguments.parts.as_ref().and_then(|path| {
-                let read = read_file(path, |bytes, name| read_parts(bytes, name, unit));
-                read.map_err(|told| faults.push(told)).ok()
-            });
-            let shop = shop.map_or_else(Shop::default, |record| Shop::new(&record));
-            (lengths, shop, parts)
-        })?;
+    let (
+        Loaded {
+            board, notation, ..
+        },
+        (lengths, shop, parts),
+    ) = arguments.board.load(|unit, faults| {
+        let lengths = lengths(arguments, unit, faults);
+        let shop = arguments.shop.as_ref().and_then(|path| {
+            let read = read_file(path, |bytes, name| read_shop(bytes, name, unit));
+            read.map_err(|told| faults.push(told)).ok()
+        });
+        let parts = arguments.parts.as_ref().and_then(|path| {
+            let read = read_file(path, |bytes, name| read_parts(bytes, name, unit));
+            read.map_err(|told| faults.push(told)).ok()
+        });
+        let shop = shop.map_or_else(Shop::default, |record| Shop::new(&record));
+        (lengths, shop, parts)
+    })?;
     let unit = notation.unit();
     let question = question(arguments, &lengths, shop, unit);
     let no_answer = |why: NoPiece| {

@@ -182,7 +182,7 @@ impl PlanSheet<'_> {
                 moved.join(", ")
             ));
         }
-        notes.extend(plan.shortfall.map(|loss| shop_loss(&loss, &self.pen)));
+        notes.extend(plan.shortfall.map(|loss| shop_loss(&loss, &self.pen())));
         if plan.offcut > 0.0 {
             notes.push(format!(
                 "The longest stretch left over at full width is {}.",
