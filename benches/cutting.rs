@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 
 use outwind::board::Outline;
 use outwind::cutting::{
-    Allowances, Draws, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Stocked, Wanted,
-    Window,
+    Allowances, Draws, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Prefer, Stocked,
+    Wanted, Window,
 };
 use outwind::surface::estimate::{Faces, halton_normal};
 
@@ -68,6 +68,7 @@ fn main() {
         whole: draws(200, 0),
         choosing: draws(200, 1000),
         stating: draws(200, 2000),
+        shortfall: None,
     };
     let alone = {
         let mut pieces = Pieces::new(&evidence.choosing);
@@ -108,6 +109,7 @@ fn main() {
             allowances: Allowances::default(),
             step,
             certainty: 0.9,
+            prefer: Prefer::Margin,
         };
         let start = Instant::now();
         let plan = Plan::new(&stocked, question);

@@ -17,6 +17,10 @@ pub mod shop;
 
 pub mod cutting;
 
+pub mod milling;
+
+pub mod book;
+
 pub mod report;
 
 #[cfg(feature = "view")]

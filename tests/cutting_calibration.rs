@@ -5,8 +5,8 @@
 mod simulator;
 
 use outwind::cutting::{
-    Allowances, Draws, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Stocked, Wanted,
-    Window,
+    Allowances, Draws, Evidence, Ground, Movement, Pieces, Plan, PlanQuestion, Prefer, Stocked,
+    Wanted, Window,
 };
 use outwind::flatten::widest_gap;
 use outwind::surface::estimate::Estimate;
@@ -109,6 +109,7 @@ fn tally(each: u64, first: u64, certainty: f64, about: About) -> Tally {
                 allowances: Allowances::default(),
                 step: 10.0,
                 certainty,
+                prefer: Prefer::Margin,
             };
             let wood = |w: &Wanted| w.length * w.width * w.thickness;
             tally.wanted += wanted
@@ -238,6 +239,7 @@ fn the_choice_does_not_flatter_the_chances() {
                 allowances: Allowances::default(),
                 step: 10.0,
                 certainty: 0.6,
+                prefer: Prefer::Margin,
             };
             let (mut truths, mut choosing) =
                 (Pieces::new(&truths), Pieces::new(&evidence.choosing));

@@ -1,15 +1,23 @@
-//! Drawings of plans and curves: every text inside the page, none over another, one plan and one curve as they were.
+//! Drawings of plans, curves and comparisons: every text inside the page, none over another, one plan and one curve as they were.
 
 #![allow(clippy::unwrap_used)]
 
+#[allow(dead_code)]
+#[path = "common/random.rs"]
+mod random;
+
 use std::fs;
 
+use outwind::book::{Actual, Comparison, Content, Entry, Made, Prediction};
+use outwind::flatten::{Interval, Shortfall};
+use outwind::length::{Notation, Unit};
 use outwind::report::{
-    AvoidBox, BoardDrawing, CurveDrawing, CurvePoint, CutLine, PieceBox, PlanDrawing, curve_svg,
-    plan_svg,
+    AvoidBox, BoardDrawing, CurveDrawing, CurvePoint, CutLine, PieceBox, PlanDrawing, compared_svg,
+    curve_svg, plan_svg,
 };
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
+use random::Random;
 
 /// Set to write the drawings anew; then look at them.
 const RENEW: &str = "RENEW_DRAWINGS";
@@ -267,6 +275,63 @@ fn a_crowded_board_is_told_in_lists() {
     assert_eq!(untidy(&svg), Vec::<String>::new());
     assert!(svg.contains(">30<") && svg.contains(">30: slat 29, 1/2 in expected<"));
     assert!(svg.contains(">from end A: 0.0 mm; 100.0 mm;") && svg.contains("2900.0 mm<"));
+}
+
+/// Comparisons of up to sixty pieces, in inches and millimetres.
+#[test]
+fn texts_of_any_comparison_lie_apart() {
+    let mut random = Random::new(6);
+    for _ in 0..60 {
+        let mut entries = Vec::new();
+        for k in 0..random.count(0, 60) as i64 {
+            let expected = random.within(8.0, 70.0);
+            let half = random.within(0.2, 3.0);
+            let interval = Interval {
+                expected,
+                low: expected - half,
+                high: expected + half,
+            };
+            let contents = [
+                Content::Prediction(Prediction {
+                    board: format!("board {k}"),
+                    piece: None,
+                    survey: None,
+                    unit: Unit::Inch,
+                    plain: interval,
+                    stated: interval,
+                    shortfall: Shortfall { mean: 0.0, sd: 0.0 },
+                    learnt_from: if k < 4 { 0 } else { 4 },
+                    rough: None,
+                    labels: [None, None, None],
+                }),
+                Content::Actual(Actual {
+                    prediction: 2 * k + 1,
+                    thicknesses: vec![expected + half * random.normal()],
+                    rounding: 0.1,
+                    sure: false,
+                }),
+            ];
+            for content in contents {
+                entries.push(Entry {
+                    number: entries.len() as i64 + 1,
+                    made: Made::default(),
+                    undone: None,
+                    content,
+                });
+            }
+        }
+        let comparison = Comparison::new(&entries);
+        for notation in [Notation::default(), Notation::Millimetres { places: 1 }] {
+            let svg = compared_svg(&comparison, notation);
+            assert_eq!(untidy(&svg), Vec::<String>::new());
+            let dots = svg.matches("<circle").count();
+            let inside = comparison
+                .pieces
+                .iter()
+                .filter(|p| p.inside() == Some(true));
+            assert_eq!(dots, 2 * inside.count(), "a dot in each half");
+        }
+    }
 }
 
 #[test]

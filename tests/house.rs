@@ -25,6 +25,7 @@ const OWNED: [(&str, &[&str]); 19] = [
     ("png::", &["view"]),
     ("rusqlite", &["book"]),
     ("clap", &["cli", "main"]),
+    ("signal_hook", &["cli"]),
     ("textwrap", &["report"]),
     ("serde_json", &["report"]),
     ("std::fs", &["book", "view", "cli"]),

@@ -13,7 +13,9 @@ use serde_json::Value;
 
 #[test]
 fn samples_print_what_they_printed() {
-    trycmd::TestCases::new().case("tests/cli/samples/*.md");
+    trycmd::TestCases::new()
+        .case("tests/cli/samples/*.md")
+        .case("docs/milling.md");
 }
 
 /// What stands beside the sample scans; `parts.rs` and `shop.rs` read the last two.

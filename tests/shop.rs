@@ -130,6 +130,32 @@ fn a_shop_that_says_nothing_is_a_usual_one() {
     assert_eq!(usual.per_board_foot(Some("ash"), 25.4), None);
 }
 
+/// Depths of passes and the rough allowance are common practice.
+#[test]
+fn what_milling_wants_is_read() {
+    let said = shop(
+        "unit = \"in\"\n[jointer]\npass = \"1/16\"\n[planer]\npass = \"1/20\"\nsled-height = 1\n[sled]\npass = \"1/8\"\n\
+         [milling]\nrough-allowance = \"3/16\"\nsmoothing = \"1/32\"\ntolerate = \"1/16\"\n\
+         [air]\nshop-humidity = 45\nshop-temperature = \"68 F\"\nhouse-humidity = \"40 %\"\n",
+    );
+    is(said.jointer.unwrap().pass, 1.0 / 16.0);
+    is(said.planer.unwrap().pass(1000.0), 1.0 / 20.0);
+    is(said.planer.unwrap().sled_height, 1.0);
+    is(said.sled.unwrap().pass, 1.0 / 8.0);
+    is(said.milling.rough_allowance, 3.0 / 16.0);
+    is(said.milling.smoothing, 1.0 / 32.0);
+    is(said.milling.tolerate, 1.0 / 16.0);
+    assert_eq!(said.shop_air, Some([20.0, 0.45]));
+    assert_eq!(said.house_air, Some([20.0, 0.40]));
+    let usual = Shop::default();
+    is(usual.jointer.unwrap().pass, 1.0 / 32.0);
+    let planer = usual.planer.unwrap();
+    is(planer.pass(6.0 * 25.4), 1.0 / 32.0);
+    is(planer.pass(12.0 * 25.4), 1.0 / 64.0);
+    is(usual.milling.rough_allowance, 1.0 / 8.0);
+    assert_eq!((usual.milling.smoothing, usual.shop_air), (0.0, None));
+}
+
 #[test]
 fn a_planer_takes_two_inches_more_than_its_rollers_are_apart() {
     let rollers = "[planer]\nroller-gap = \"9 in\"\n";
@@ -157,7 +183,7 @@ fn the_price_that_says_most_counts() {
 
 #[test]
 fn messages_are_what_they_were() {
-    messages::hold("tests/shop-files", 24, |bytes, file| {
+    messages::hold("tests/shop-files", 25, |bytes, file| {
         let faults = read_shop(bytes, file, None).err()?;
         for line in faults.to_string().lines() {
             assert!(line.chars().count() <= 80, "{line}");
@@ -206,7 +232,7 @@ fn the_manual_names_keys_that_are_known() {
             keys += 1;
         }
     }
-    assert_eq!(keys, 25);
+    assert_eq!(keys, 34);
 }
 
 proptest! {

@@ -6,9 +6,10 @@ use clap::Args;
 
 use super::dimension;
 use super::files::{fetch, is_board_file, read_file, stem};
+use super::leave_out::leave_out;
 use super::problem::Problem;
 use crate::board::{Board, BoardError};
-use crate::length::{DecimalMark, Length, Notation, Rounding, Unit, read};
+use crate::length::{Length, Notation, Unit};
 use crate::readings::{
     Calipers, Face, HeightSet, Heights, Layout, Record, Settings, Survey, read_board,
     read_calipers, read_heights,
@@ -78,6 +79,10 @@ pub(super) struct ReadingOptions {
 pub(super) struct Loaded {
     pub(super) board: Board,
     pub(super) notation: Notation,
+    /// The unit of its readings.
+    pub(super) unit: Option<Unit>,
+    /// The date of its last survey.
+    pub(super) survey: Option<String>,
 }
 
 /// What was wrong has been told.
@@ -90,9 +95,6 @@ struct Readings {
     down: Option<Heights>,
     calipers: Option<Calipers>,
 }
-
-/// A reading this near to a place stands there, mm: less than any two stations are apart.
-const SAME_PLACE: f64 = 0.5;
 
 impl ReadingOptions {
     /// The unit of numbers without one.
@@ -134,10 +136,15 @@ impl BoardOptions {
         };
         let unit = unit.or(self.options.unit);
         let more = more(unit, &mut faults);
+        let last = record.as_ref().ok().and_then(|r| r.surveys.last());
+        let survey = last.and_then(|survey| survey.date.clone());
         let made = record
             .ok()
             .map(|record| Board::from_record(record, &stem(&self.board)));
-        let notation = self.options.write.unwrap_or(usual_notation(unit));
+        let notation = self
+            .options
+            .write
+            .unwrap_or(dimension::usual_notation(unit));
         match made {
             Some(Ok(mut board)) => {
                 for place in &self.options.without {
@@ -145,7 +152,13 @@ impl BoardOptions {
                         .unwrap_or_else(|fault| faults.push(fault));
                 }
                 if faults.is_empty() {
-                    return Ok((Loaded { board, notation }, more));
+                    let loaded = Loaded {
+                        board,
+                        notation,
+                        unit,
+                        survey,
+                    };
+                    return Ok((loaded, more));
                 }
             }
             Some(Err(errors)) => {
@@ -346,56 +359,5 @@ fn down_face(mut heights: Heights, path: &Path) -> Result<Heights, String> {
             "{}: holds rows of both faces; give it as the board, without --down",
             path.display()
         ))
-    }
-}
-
-fn leave_out(
-    board: &mut Board,
-    place: &str,
-    unit: Option<Unit>,
-    notation: Notation,
-) -> Result<(), String> {
-    let [x, y] = place.split([',', ';']).collect::<Vec<_>>()[..] else {
-        return Err(format!(
-            "--without: \"{place}\" is not a place; give a station and a position with a comma between, such as \
-             \"36, 7-1/2\""
-        ));
-    };
-    let read = |text: &str| {
-        read(text.trim(), unit, DecimalMark::Point)
-            .map(|w| w.length.mm())
-            .map_err(|error| format!("--without: {error}"))
-    };
-    let (x, y) = (read(x)?, read(y)?);
-    let nearest = board
-        .up
-        .iter()
-        .min_by(|a, b| {
-            let away = |p: &[f64; 3]| (p[0] - x).hypot(p[1] - y);
-            away(a).total_cmp(&away(b))
-        })
-        .copied();
-    if board.leave_out(x, y, SAME_PLACE) > 0 {
-        return Ok(());
-    }
-    let write = |mm: f64| notation.write(Length::from_mm(mm), Rounding::Nearest);
-    let hint = nearest.map_or(String::new(), |p| {
-        format!(
-            "; the nearest reading is at station {}, position {}",
-            write(p[0]),
-            write(p[1])
-        )
-    });
-    Err(format!(
-        "--without: nothing was read at station {}, position {}{hint}",
-        write(x),
-        write(y)
-    ))
-}
-
-fn usual_notation(unit: Option<Unit>) -> Notation {
-    match unit {
-        Some(Unit::Inch | Unit::Foot) => Notation::Fraction { denominator: 64 },
-        _ => Notation::Millimetres { places: 1 },
     }
 }

@@ -36,6 +36,14 @@ pub(super) fn positive(
     None
 }
 
+/// Cuts are marked to the quarter inch, or to 5 mm.
+pub(super) fn cut_step(unit: Unit) -> f64 {
+    match unit {
+        Unit::Inch | Unit::Foot => Length::from_inches(0.25).mm(),
+        Unit::Millimetre | Unit::Centimetre | Unit::Metre => 5.0,
+    }
+}
+
 /// A unit by its name.
 pub(super) fn unit(text: &str) -> Result<Unit, String> {
     Unit::named(text).ok_or_else(|| "give in, ft, mm, cm or m".to_owned())
@@ -51,5 +59,13 @@ pub(super) fn notation(text: &str) -> Result<Notation, String> {
         "decimal" => Ok(Notation::DecimalInches { places: 3 }),
         "mm" => Ok(Notation::Millimetres { places: 1 }),
         _ => Err("give 64ths, 32nds, 16ths, 8ths, decimal or mm".to_owned()),
+    }
+}
+
+/// How lengths of this unit are usually written.
+pub(super) fn usual_notation(unit: Option<Unit>) -> Notation {
+    match unit {
+        Some(Unit::Inch | Unit::Foot) => Notation::Fraction { denominator: 64 },
+        _ => Notation::Millimetres { places: 1 },
     }
 }

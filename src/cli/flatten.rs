@@ -5,9 +5,11 @@ use std::io::Write;
 use clap::Args;
 
 use super::board_options::{BoardOptions, Loaded};
+use super::book_options::BookOptions;
 use super::dimension;
 use super::problem::Problem;
-use crate::flatten::{Answer, Question};
+use crate::cutting::{Allowances, CutOnce, CutQuestion, Movement};
+use crate::flatten::{Answer, Question, Shortfall};
 use crate::length::{Length, Unit};
 use crate::report;
 use crate::shop::usual_thicknesses;
@@ -28,6 +30,9 @@ pub(super) struct FlattenArguments {
     /// Count the readings alone, as if nothing lay between them
     #[arg(long)]
     at_readings: bool,
+
+    #[command(flatten)]
+    book: BookOptions,
 
     /// Print the answer as JSON, millimetres throughout
     #[arg(long)]
@@ -54,11 +59,26 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         sizes: usual_thicknesses(notation.unit()),
         expectation: !arguments.at_readings,
     };
-    let answer = Answer::new(&board, &question);
+    let (shortfall, note) = arguments.book.shortfall(board.about.species.as_ref())?;
+    let (mut answer, known) = Answer::with_known(&board, &question);
+    if let Some(shortfall) = shortfall {
+        answer.expectation = answer.expectation.map(|e| e.short_by(shortfall));
+    }
+    // Of what is not expected, nothing is said of the loss either.
+    answer
+        .notes
+        .extend(note.filter(|_| answer.expectation.is_ok()));
+    let cut = match (&known, &answer.expectation) {
+        (Some(known), Ok(whole)) => {
+            let asked = usual_cuts(&question.sizes, shortfall, notation.unit());
+            CutOnce::new(known, whole, need.map(Length::mm), &asked)
+        }
+        _ => None,
+    };
     if arguments.json {
-        writeln!(out, "{}", report::json(&answer, notation))?;
+        writeln!(out, "{}", report::json(&answer, cut.as_ref(), notation))?;
     } else if answer.flattening.is_ok() {
-        write!(out, "{}", report::text(&answer, notation))?;
+        write!(out, "{}", report::text(&answer, cut.as_ref(), notation))?;
     }
     match answer.flattening {
         Ok(_) => Ok(()),
@@ -67,6 +87,18 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
             answer.name,
             report::unanswerable(reason, notation)
         ))),
+    }
+}
+
+/// What `cut` would ask without options.
+fn usual_cuts(sizes: &[Length], shortfall: Option<Shortfall>, unit: Unit) -> CutQuestion {
+    CutQuestion {
+        allowances: Allowances::default(),
+        movement: Movement::default(),
+        shortfall,
+        step: dimension::cut_step(unit),
+        certainty: 0.9,
+        sizes: sizes.iter().map(|s| s.mm()).collect(),
     }
 }
 

@@ -5,13 +5,24 @@
 
 mod board;
 mod board_options;
+mod book;
+mod book_options;
+mod buy;
+mod clock;
+mod compare;
 mod cut;
+mod cut_input;
 mod dimension;
 mod files;
 mod flatten;
+mod leave_out;
+mod mill;
+mod predict;
 mod problem;
+mod record;
 #[cfg(feature = "view")]
 mod view;
+mod watching;
 
 pub use problem::Problem;
 
@@ -40,9 +51,24 @@ enum Command {
     #[cfg(feature = "view")]
     #[command(override_usage = "outwind view [OPTIONS] <BOARD>")]
     View(view::ViewArguments),
+    /// How to mill a board, on both days, and a page for the machine
+    #[command(override_usage = "outwind mill [OPTIONS] --need <T> <BOARD>")]
+    Mill(mill::MillArguments),
+    /// Which rough thickness to buy, how much of it, and for how much
+    #[command(override_usage = "outwind buy [OPTIONS] --need <T> --length <L> --width <W>")]
+    Buy(buy::BuyArguments),
     /// Writes readings in CSV files and their options as a board file
     #[command(override_usage = "outwind board [OPTIONS] <BOARD> > FILE.toml")]
     Board(board::BoardArguments),
+    /// Notes in the shop's book how thick a board or piece will come out
+    #[command(override_usage = "outwind predict [OPTIONS] --book <FILE> <BOARD>")]
+    Predict(predict::PredictArguments),
+    /// Notes in the shop's book how thick it came out
+    Record(record::RecordArguments),
+    /// Predicted against actual, and what the shop loses
+    Compare(compare::CompareArguments),
+    /// The shop's book: its entries, out and in as a table, the last one undone
+    Book(book::BookArguments),
 }
 
 /// Runs the command and writes its result to `out`.
@@ -56,6 +82,12 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
         Command::Cut(arguments) => cut::run(arguments, out),
         #[cfg(feature = "view")]
         Command::View(arguments) => view::run(arguments),
+        Command::Mill(arguments) => mill::run(arguments, out),
+        Command::Buy(arguments) => buy::run(arguments, out),
         Command::Board(arguments) => board::run(arguments, out),
+        Command::Predict(arguments) => predict::run(arguments, out),
+        Command::Record(arguments) => record::run(arguments, out),
+        Command::Compare(arguments) => compare::run(arguments, out),
+        Command::Book(arguments) => book::run(arguments, out),
     }
 }

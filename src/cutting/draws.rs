@@ -2,6 +2,7 @@
 
 use super::window::Window;
 use crate::board::Outline;
+use crate::flatten::Shortfall;
 use crate::readings::Point;
 use crate::shop::Movement;
 use crate::surface::estimate::{Estimate, Faces, halton_normal};
@@ -11,6 +12,9 @@ fn curvatures(movement: Movement, draw: usize) -> [f64; 2] {
     [(movement.bow, 1000.0_f64, 0), (movement.cup, 200.0, 1)]
         .map(|(sd, over, which)| 8.0 * sd / (over * over) * halton_normal(draw, which))
 }
+
+/// The dimension of Halton's sequence that losses run along, after those of movement.
+const LOSS: usize = 2;
 
 /// Draws of both faces over one grid of places from end to end and edge to edge.
 ///
@@ -23,6 +27,8 @@ pub struct Draws {
     ys: Vec<f64>,
     /// A draw after the other, station by station: heights of the up and of the down face.
     heights: Vec<Vec<[f64; 2]>>,
+    /// What the shop falls short by in each draw; empty where that is left out.
+    losses: Vec<f64>,
 }
 
 impl Draws {
@@ -30,13 +36,11 @@ impl Draws {
     #[must_use]
     pub fn new(estimate: &Estimate, count: usize, seed: u64, movement: Movement) -> Self {
         let [stations, positions] = PLACES;
-        // Draws of another seed move otherwise too.
-        let first = (seed % 1000) as usize * 10_000;
         Self::of(
             estimate.draws(stations, positions, count, seed),
             positions,
             movement,
-            first,
+            Self::first(seed),
         )
     }
 
@@ -59,31 +63,77 @@ impl Draws {
                 ys = up.iter().take(positions).map(|p| p[1]).collect();
             }
             assert!(xs.len() > 1 && ys.len() > 1 && up.len() == xs.len() * positions);
-            let [along, across] = curvatures(movement, first + draw);
-            // Only curvature counts; from the middle, numbers stay small.
-            let middle = [
-                (xs[0] + xs[xs.len() - 1]) / 2.0,
-                (ys[0] + ys[ys.len() - 1]) / 2.0,
-            ];
-            let moved = |p: &Point| {
-                let [x, y] = [p[0] - middle[0], p[1] - middle[1]];
-                p[2] - (along * x * x + across * y * y) / 2.0
-            };
-            heights.push(
-                up.iter()
-                    .zip(&down)
-                    .map(|(u, d)| [moved(u), moved(d)])
-                    .collect(),
-            );
+            heights.push(up.iter().zip(&down).map(|(u, d)| [u[2], d[2]]).collect());
         }
         assert!(!heights.is_empty(), "no draws");
-        Self { xs, ys, heights }
+        Self {
+            xs,
+            ys,
+            heights,
+            losses: Vec::new(),
+        }
+        .moved(movement, first)
+    }
+
+    /// The same faces, each moved once more, as draws number `first` and on.
+    pub(super) fn moved(mut self, movement: Movement, first: usize) -> Self {
+        // Only curvature counts; from the middle, numbers stay small.
+        let squares = |at: &[f64]| -> Vec<f64> {
+            let middle = (at[0] + at[at.len() - 1]) / 2.0;
+            at.iter().map(|x| (x - middle) * (x - middle)).collect()
+        };
+        let (along, across) = (squares(&self.xs), squares(&self.ys));
+        for (draw, heights) in self.heights.iter_mut().enumerate() {
+            let [bow, cup] = curvatures(movement, first + draw);
+            for (place, faces) in heights.iter_mut().enumerate() {
+                let (x, y) = (place / across.len(), place % across.len());
+                for z in faces {
+                    *z -= (bow * along[x] + cup * across[y]) / 2.0;
+                }
+            }
+        }
+        self
+    }
+
+    /// The number of the first draw of a seed, to move by: draws of another seed move otherwise too.
+    pub(super) fn first(seed: u64) -> usize {
+        (seed % 1000) as usize * 10_000
+    }
+
+    /// The same draws in a shop that falls short, where it does: every piece of a draw by as much.
+    #[must_use]
+    pub fn short_by(mut self, shortfall: Option<Shortfall>) -> Self {
+        let Some(Shortfall { mean, sd }) = shortfall else {
+            return self;
+        };
+        let each = (0..self.count()).map(|draw| mean + sd * halton_normal(draw, LOSS));
+        self.losses = each.collect();
+        self
+    }
+
+    /// What the shop falls short by in a draw, mm.
+    pub(super) fn loss(&self, draw: usize) -> f64 {
+        self.losses.get(draw).copied().unwrap_or(0.0)
     }
 
     /// How many there are.
     #[must_use]
     pub fn count(&self) -> usize {
         self.heights.len()
+    }
+
+    /// How far both faces are apart on average over the board and all draws, mm.
+    #[must_use]
+    pub fn mean_thickness(&self) -> f64 {
+        let (along, across) = (shares(&self.xs), shares(&self.ys));
+        let of_draw = |heights: &Vec<[f64; 2]>| -> f64 {
+            let places = heights.iter().enumerate();
+            let thickness = |(k, [up, down]): (usize, &[f64; 2])| {
+                along[k / across.len()] * across[k % across.len()] * (up - down)
+            };
+            places.map(thickness).sum()
+        };
+        self.heights.iter().map(of_draw).sum::<f64>() / self.count() as f64
     }
 
     /// The whole board.
@@ -160,6 +210,14 @@ impl Draws {
             }
         }
     }
+}
+
+/// The share of a side that each place stands for: half the way to its neighbours.
+fn shares(at: &[f64]) -> Vec<f64> {
+    let whole = at[at.len() - 1] - at[0];
+    (0..at.len())
+        .map(|k| (at[(k + 1).min(at.len() - 1)] - at[k.saturating_sub(1)]) / 2.0 / whole)
+        .collect()
 }
 
 /// Places of a draw along and across: those of the whole board's expectation.

@@ -1,6 +1,7 @@
 //! The draws that a plan is made with, and those that its chances are stated with.
 
 use super::draws::Draws;
+use crate::flatten::Shortfall;
 use crate::shop::Movement;
 use crate::surface::estimate::Estimate;
 
@@ -14,6 +15,8 @@ pub struct Evidence {
     pub choosing: Draws,
     /// Pieces of it, to state by.
     pub stating: Draws,
+    /// What the shop falls short by in all of them, where that is reckoned with.
+    pub shortfall: Option<Shortfall>,
 }
 
 /// Draws to choose by: the chance of 90 in 100 is then known to two hundredths.
@@ -29,11 +32,33 @@ impl Evidence {
     /// Draws of an estimate whose pieces move so much when they are cut.
     #[must_use]
     pub fn new(estimate: &Estimate, movement: Movement) -> Self {
-        let draws = |count, seed, movement| Draws::new(estimate, count, seed, movement);
+        let whole = Draws::new(estimate, STATING, SEEDS[0], Movement::NONE);
         Self {
-            whole: draws(STATING, SEEDS[0], Movement::NONE),
-            choosing: draws(CHOOSING, SEEDS[1], movement),
-            stating: draws(STATING, SEEDS[0], movement),
+            choosing: Self::to_choose_by(estimate, movement),
+            stating: whole.clone().moved(movement, Draws::first(SEEDS[0])),
+            whole,
+            shortfall: None,
         }
+    }
+
+    /// The same board in a shop that falls short, where it does.
+    #[must_use]
+    pub fn short_by(self, shortfall: Option<Shortfall>) -> Self {
+        Self {
+            whole: self.whole.short_by(shortfall),
+            choosing: self.choosing.short_by(shortfall),
+            stating: self.stating.short_by(shortfall),
+            shortfall,
+        }
+    }
+
+    /// Only the draws to choose by.
+    pub(super) fn to_choose_by(estimate: &Estimate, movement: Movement) -> Draws {
+        Draws::new(estimate, CHOOSING, SEEDS[1], movement)
+    }
+
+    /// Only the draws to state by.
+    pub(super) fn to_state_by(estimate: &Estimate, movement: Movement) -> Draws {
+        Draws::new(estimate, STATING, SEEDS[0], movement)
     }
 }

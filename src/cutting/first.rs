@@ -4,7 +4,7 @@ use super::Allowances;
 use super::evidence::Evidence;
 use super::ways::{ByLength, Way, WayKind, by_length, ways};
 use crate::board::{Board, Outline};
-use crate::flatten::{NoExpectation, known};
+use crate::flatten::{NoExpectation, Shortfall, known};
 use crate::shop::Movement;
 
 /// What is asked of a board without a list of parts.
@@ -14,6 +14,8 @@ pub struct CutQuestion {
     pub allowances: Allowances,
     /// How wood moves when it is cut.
     pub movement: Movement,
+    /// What the shop falls short by, where that is reckoned with.
+    pub shortfall: Option<Shortfall>,
     /// Uneven cuts lie at multiples of this from end A, mm.
     pub step: f64,
     /// A thickness counts as reached from this chance on, 0 to 1.
@@ -47,7 +49,8 @@ impl CutFirst {
     /// Why nothing can be expected of the board.
     pub fn new(board: &Board, question: CutQuestion) -> Result<Self, NoExpectation> {
         let known = known(board)?;
-        let evidence = Evidence::new(&known.estimate, question.movement);
+        let evidence =
+            Evidence::new(&known.estimate, question.movement).short_by(question.shortfall);
         let ways = ways(
             &evidence,
             &question.allowances,

@@ -1,6 +1,7 @@
 //! Parts that must come from one board.
 
 use super::layout::{Chances, Layout, Score, Task, plan};
+use super::watch::Progress;
 
 /// So many ways of giving groups to boards are all tried; beyond, each group goes to the board that makes most of it.
 const MOST_WAYS: usize = 32;
@@ -15,6 +16,7 @@ pub(super) fn plan_matched(
         return plan(task, chances);
     }
     let sheets = task.sheets.len();
+    let wanted = task.demands.iter().map(|d| d.made(d.units)).sum();
     let ways = u32::try_from(groups.len())
         .ok()
         .and_then(|g| sheets.checked_pow(g));
@@ -37,9 +39,15 @@ pub(super) fn plan_matched(
             let mut best = kept(&given(0));
             let mut most = best.most;
             for way in 1..ways {
+                if best.stopped {
+                    // Of the other ways all that is known is what is wanted.
+                    most = wanted;
+                    break;
+                }
                 let other = kept(&given(way));
                 most = most.max(other.most);
-                if other.score.compare(&best.score).is_gt() {
+                best.stopped |= other.stopped;
+                if other.score.compare(&best.score, task.prefer).is_gt() {
                     best = other;
                 }
             }
@@ -58,7 +66,6 @@ pub(super) fn plan_matched(
             };
             let layout = plan(task, &mut kept);
             // Other boards might have done better: all that is known is what is wanted.
-            let wanted = task.demands.iter().map(|d| d.made(d.units)).sum();
             Layout {
                 most: wanted,
                 ..layout
@@ -101,6 +108,10 @@ struct Kept<'a> {
 }
 
 impl Chances for Kept<'_> {
+    fn go_on(&mut self, progress: Progress) -> bool {
+        self.chances.go_on(progress)
+    }
+
     fn rungs(&self) -> u8 {
         self.chances.rungs()
     }

@@ -201,6 +201,8 @@ impl<'a> Pieces<'a> {
 
     /// What survives of a window's draw; with a `need`, only so far as to tell whether it reaches that.
     fn flatten(&mut self, draw: usize, lines: &Lines, need: Option<f64>) -> f64 {
+        let loss = self.draws.loss(draw);
+        let need = need.map(|need| need + loss);
         let [up, down] = &mut self.points;
         self.draws.points(draw, lines, up, down);
         let normal = &mut self.normals[draw];
@@ -209,13 +211,13 @@ impl<'a> Pieces<'a> {
         {
             let left = gap_along(up, down, *normal);
             if left >= need {
-                return left;
+                return left - loss;
             }
         }
         self.flattened += 1;
         let gap = widest_gap(up, down, *normal, need);
         *normal = gap.normal;
-        gap.width
+        (gap.width - loss).max(0.0)
     }
 
     fn flatten_block(&mut self, key: [Block; 2]) {

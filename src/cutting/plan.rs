@@ -3,15 +3,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Allowances;
-use super::layout::{Layout, Placed, Task};
+use super::layout::{Chances, Layout, Placed, Prefer, Task};
 use super::matched::plan_matched;
 use super::pieces::Pieces;
+use super::short::{Short, short};
 use super::stock::{Stock, Stocked};
 use super::wanted::{Making, Wanted};
+use super::watch::{Progress, Stage, Unwatched, Watch};
 use super::ways::{Cut, CutKind, share};
 use super::window::Window;
 use crate::board::Outline;
-use crate::flatten::Interval;
+use crate::flatten::{Interval, Shortfall};
 
 /// A piece of the plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,34 +59,14 @@ pub struct Plan {
     pub most: f64,
     /// The longest useful offcut over a board's whole width, mm; 0 of none.
     pub offcut: f64,
+    /// What the shop falls short by, where that is reckoned with.
+    pub shortfall: Option<Shortfall>,
     /// Places of parts that were looked into to find it.
     pub places: usize,
     /// How often a draw of one was flattened for that.
     pub flattened: usize,
-}
-
-/// Parts that boards do not make.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Short {
-    /// The part, by index.
-    pub part: usize,
-    /// How many are missing.
-    pub count: u32,
-    /// Why.
-    pub why: WhyShort,
-}
-
-/// Why a part is short.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum WhyShort {
-    /// Its rough piece is this long, mm: longer than every board between its trimmed ends.
-    TooLong(f64),
-    /// Its rough piece is this wide, mm: wider than every board.
-    TooWide(f64),
-    /// It reaches its thickness often enough nowhere clear of edges and places to avoid.
-    Nowhere,
-    /// It has places, but other parts take them, or it is as many as there is room for.
-    NoRoom,
+    /// Whether it was told to stop before it was done.
+    pub stopped: bool,
 }
 
 /// What is asked of a plan.
@@ -98,23 +80,32 @@ pub struct PlanQuestion {
     pub step: f64,
     /// The chance that each part must have to reach its thickness, 0 to 1.
     pub certainty: f64,
+    /// What counts first of plans that make as much.
+    pub prefer: Prefer,
 }
 
 impl Plan {
-    /// Lays out parts on boards: most finished face with each part as likely as asked to reach its thickness, then the
-    /// largest smallest margin, then the fewest cuts, then the longest useful offcut.
+    /// Lays out parts on boards: most finished face with each part as likely as asked to reach its thickness, then as is
+    /// preferred.
     #[must_use]
     pub fn new(boards: &[Stocked], question: PlanQuestion) -> Self {
+        Self::watched(boards, question, &mut Unwatched)
+    }
+
+    /// As [`Plan::new`], watched: where it is stopped, the best plan so far.
+    #[must_use]
+    pub fn watched(boards: &[Stocked], question: PlanQuestion, watch: &mut dyn Watch) -> Self {
         let PlanQuestion {
             wanted,
             allowances,
             step,
             certainty,
+            prefer,
         } = &question;
-        let mut stock = Stock::new(boards, wanted, allowances, *step, *certainty);
-        let task = stock.task(wanted);
+        let mut stock = Stock::new(boards, wanted, allowances, *step, *certainty, watch);
+        let task = stock.task(wanted, *prefer);
         let layout = plan_matched(&task, &groups(wanted), &mut stock);
-        let pieces = pieces(boards, &stock, &layout);
+        let pieces = pieces(boards, &mut stock, &layout);
         let mut made = vec![0; wanted.len()];
         for p in &layout.placed {
             let item = &task.items[p.item];
@@ -129,14 +120,16 @@ impl Plan {
                 .map(|b| (b.name.clone(), b.ground.outline()))
                 .collect(),
             cuts: cuts(boards, &stock, &task, &layout),
-            short: short(&mut stock, &task, wanted, &made),
+            short: short(&mut stock, &task, &question, &made, layout.stopped),
             pieces,
             made,
             area: layout.score.area,
             most: layout.most,
             offcut: (f64::from(layout.score.offcut) * step - allowances.kerf_crosscut).max(0.0),
+            shortfall: boards.iter().find_map(|b| b.evidence.shortfall),
             places: stock.places(),
             flattened: stock.flattened(),
+            stopped: layout.stopped,
             question,
         }
     }
@@ -160,41 +153,6 @@ impl Plan {
     }
 }
 
-/// The parts that are not made, each with the first reason that holds for every rough piece which could make it.
-fn short(stock: &mut Stock<'_>, task: &Task, wanted: &[Wanted], made: &[u32]) -> Vec<Short> {
-    let mut short = Vec::new();
-    for (part, (want, made)) in wanted.iter().zip(made).enumerate() {
-        if *made >= want.count {
-            continue;
-        }
-        let own: Vec<usize> = (0..task.items.len())
-            .filter(|k| task.items[*k].demand == part)
-            .collect();
-        let long = |k: &usize| task.sheets.iter().all(|s| s.length < task.items[*k].length);
-        let wide = |k: &usize| task.sheets.iter().all(|s| s.width < task.items[*k].width);
-        let least = |size: fn(&super::wanted::Rough) -> f64| {
-            own.iter()
-                .map(|k| size(&stock.roughs[*k]))
-                .fold(f64::INFINITY, f64::min)
-        };
-        let why = if own.iter().all(long) {
-            WhyShort::TooLong(least(|r| r.length))
-        } else if own.iter().all(wide) {
-            WhyShort::TooWide(least(|r| r.width))
-        } else if own.iter().all(|k| !stock.anywhere(*k)) {
-            WhyShort::Nowhere
-        } else {
-            WhyShort::NoRoom
-        };
-        short.push(Short {
-            part,
-            count: want.count - made,
-            why,
-        });
-    }
-    short
-}
-
 /// Parts that must come from one board, by index.
 fn groups(wanted: &[Wanted]) -> Vec<Vec<usize>> {
     let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
@@ -207,7 +165,7 @@ fn groups(wanted: &[Wanted]) -> Vec<Vec<usize>> {
 }
 
 /// The pieces, their chances stated by draws that knew nothing of the choice.
-fn pieces(boards: &[Stocked], stock: &Stock<'_>, layout: &Layout) -> Vec<Planned> {
+fn pieces(boards: &[Stocked], stock: &mut Stock<'_>, layout: &Layout) -> Vec<Planned> {
     let mut planned = Vec::new();
     for (board, stocked) in boards.iter().enumerate() {
         let own: Vec<&Placed> = layout.placed.iter().filter(|p| p.sheet == board).collect();
@@ -217,6 +175,12 @@ fn pieces(boards: &[Stocked], stock: &Stock<'_>, layout: &Layout) -> Vec<Planned
         let mut stating = Pieces::new(&stocked.evidence.stating);
         let mut unmoved = Pieces::new(&stocked.evidence.whole);
         for p in own {
+            // Chances are stated to the end: without them there is no plan.
+            stock.go_on(Progress {
+                stage: Stage::Chances,
+                done: planned.len(),
+                all: layout.placed.len(),
+            });
             let rough = &stock.roughs[p.item];
             let (piece, finished) = stock.windows(board, p.item, p.from, p.near);
             let (from, to) = stock.section(p);
@@ -289,27 +253,4 @@ fn cuts(boards: &[Stocked], stock: &Stock<'_>, task: &Task, layout: &Layout) -> 
         }
     }
     cuts
-}
-
-/// The largest of some thicknesses, ascending, at which boards make every part of the list, and the plan for it; `None`
-/// where they do at none.
-#[must_use]
-pub fn thickest(boards: &[Stocked], question: &PlanQuestion, sizes: &[f64]) -> Option<(f64, Plan)> {
-    let at = |thickness: f64| {
-        let mut question = question.clone();
-        for part in &mut question.wanted {
-            part.thickness = thickness;
-        }
-        let plan = Plan::new(boards, question);
-        plan.short.is_empty().then_some((thickness, plan))
-    };
-    let (mut best, mut low, mut high) = (None, 0, sizes.len());
-    while low < high {
-        let middle = low.midpoint(high);
-        match at(sizes[middle]) {
-            Some(found) => (best, low) = (Some(found), middle + 1),
-            None => high = middle,
-        }
-    }
-    best
 }

@@ -3,7 +3,7 @@
 use super::Allowances;
 use super::evidence::Evidence;
 use super::pieces::Pieces;
-use super::uneven::uneven;
+use super::uneven::Lengths;
 use super::window::Window;
 use crate::flatten::Interval;
 
@@ -98,6 +98,11 @@ impl Way {
         safe.checked_sub(1).map(|k| sizes[k])
     }
 
+    /// Crosscuts between pieces that follow each other along the board.
+    pub(super) fn crosscut(kind: WayKind, windows: Vec<Window>, pieces: &mut Pieces<'_>) -> Self {
+        Self::new(kind, crosscuts(&windows), windows, pieces)
+    }
+
     fn new(kind: WayKind, cuts: Vec<Cut>, windows: Vec<Window>, pieces: &mut Pieces<'_>) -> Self {
         let whole = pieces.draws().whole();
         let kept: f64 = windows.iter().map(Window::area).sum();
@@ -145,33 +150,23 @@ pub fn ways(evidence: &Evidence, allowances: &Allowances, step: f64, certainty: 
     );
     let mut ways = vec![uncut];
     let stated = &mut Pieces::new(&evidence.stating);
-    let trim = allowances.end_trim;
-    let trimmed = Window {
-        from: whole.from + trim,
-        to: whole.to - trim,
-        ..whole
-    };
-    let long_enough = |n: usize| trimmed.length() / n as f64 >= allowances.min_length;
-    for n in (2..=MOST_LENGTHS).filter(|n| long_enough(*n)) {
-        let windows = equal(trimmed.from, trimmed.to, n, allowances.kerf_crosscut)
-            .map(|(from, to)| Window { from, to, ..whole })
-            .collect::<Vec<_>>();
-        ways.push(Way::new(
-            WayKind::Lengths(n),
-            crosscuts(&windows),
-            windows,
-            stated,
-        ));
+    let trimmed = trimmed(&whole, allowances);
+    let counts = |most| (2..=most).filter(|n| long_enough(&trimmed, *n, allowances));
+    for n in counts(MOST_LENGTHS) {
+        let windows = equal_lengths(&trimmed, n, allowances);
+        ways.push(Way::crosscut(WayKind::Lengths(n), windows, stated));
     }
     let mut choosing = Pieces::new(&evidence.choosing);
-    for n in (2..=MOST_UNEVEN).filter(|n| long_enough(*n)) {
-        if let Some(windows) = uneven(&mut choosing, &trimmed, n, allowances, step, certainty) {
-            ways.push(Way::new(
-                WayKind::Uneven(n),
-                crosscuts(&windows),
-                windows,
-                stated,
-            ));
+    for n in counts(MOST_UNEVEN) {
+        let lengths = Lengths {
+            board: trimmed,
+            n,
+            allowances,
+            step,
+            certainty,
+        };
+        if let Some(windows) = lengths.thickest(&mut choosing) {
+            ways.push(Way::crosscut(WayKind::Uneven(n), windows, stated));
         }
     }
     for n in 2..=MOST_WIDTHS {
@@ -196,6 +191,31 @@ pub fn ways(evidence: &Evidence, allowances: &Allowances, step: f64, certainty: 
         ));
     }
     ways
+}
+
+/// A board without what is trimmed off its ends.
+pub(super) fn trimmed(whole: &Window, allowances: &Allowances) -> Window {
+    Window {
+        from: whole.from + allowances.end_trim,
+        to: whole.to - allowances.end_trim,
+        ..*whole
+    }
+}
+
+/// Whether so many lengths of a board go over the machines.
+pub(super) fn long_enough(trimmed: &Window, n: usize, allowances: &Allowances) -> bool {
+    trimmed.length() / n as f64 >= allowances.min_length
+}
+
+/// A board cut into equal lengths.
+pub(super) fn equal_lengths(trimmed: &Window, n: usize, allowances: &Allowances) -> Vec<Window> {
+    equal(trimmed.from, trimmed.to, n, allowances.kerf_crosscut)
+        .map(|(from, to)| Window {
+            from,
+            to,
+            ..*trimmed
+        })
+        .collect()
 }
 
 /// Stretches of equal length with `between` them.

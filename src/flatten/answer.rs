@@ -95,6 +95,12 @@ impl Answer {
     /// Answers the question at the board's readings.
     #[must_use]
     pub fn new(board: &Board, question: &Question) -> Self {
+        Self::with_known(board, question).0
+    }
+
+    /// As [`Answer::new`], with the estimate of both faces behind it, where there is one, for more to be asked of it.
+    #[must_use]
+    pub fn with_known(board: &Board, question: &Question) -> (Self, Option<Known>) {
         let read = ReadFaces::new(board);
         let known = if question.expectation || read.is_none() {
             known_as_read(board, read.as_ref())
@@ -148,8 +154,9 @@ impl Answer {
                 answer.expectation = Err(known.clone().err().unwrap_or(NoExpectation::NoAnswer));
             }
         }
-        answer.notes = notes(board, &answer, read.as_ref(), known.as_ref().ok());
-        answer
+        let known = known.ok();
+        answer.notes = notes(board, &answer, read.as_ref(), known.as_ref());
+        (answer, known)
     }
 
     /// Lays the faces and answers what hangs on it.

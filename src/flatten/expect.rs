@@ -4,7 +4,7 @@
 //! survive are sorted.
 
 use super::corners::corners;
-use super::{Faces, Laying, Unanswerable, lay};
+use super::{Faces, Laying, Shortfall, Unanswerable, lay};
 use crate::board::Board;
 use crate::surface::estimate::{self, EstimateError};
 use crate::surface::{Candidate, Known, ReadFaces, Taken, What, candidates};
@@ -73,7 +73,9 @@ pub struct Expectation {
     pub doubted: Vec<Doubted>,
     /// The reading that is expected to narrow the shimmed interval most; `None` where every place is read already.
     pub read_next: Option<Wanted>,
-    /// What is left shimmed in each draw, ascending.
+    /// What the shop takes on top, where that is reckoned with.
+    pub shortfall: Option<Shortfall>,
+    /// What is left shimmed in each draw, ascending, before the shop falls short.
     draws: Vec<f64>,
 }
 
@@ -98,6 +100,10 @@ impl Expectation {
     /// The probability that the whole board comes out at least this thick, shimmed, 0 to 1.
     #[must_use]
     pub fn chance(&self, thickness: f64) -> f64 {
+        if let Some(shortfall) = &self.shortfall {
+            let each = self.draws.iter().map(|t| shortfall.reaches(*t, thickness));
+            return each.sum::<f64>() / self.draws.len() as f64;
+        }
         let short = self.draws.partition_point(|t| *t < thickness - 1e-9);
         1.0 - short as f64 / self.draws.len() as f64
     }
@@ -155,6 +161,7 @@ impl Expectation {
             shimmed,
             doubted,
             read_next,
+            shortfall: None,
             draws,
         }
     }

@@ -18,6 +18,7 @@ mod relief;
 mod separation;
 mod settle;
 mod shims;
+mod shortfall;
 mod strip;
 mod touching;
 mod zone;
@@ -28,6 +29,7 @@ pub use gap::{Gap, gap_along, widest_gap};
 pub use notes::Note;
 pub use relief::{Place, Relief, ReliefBasis};
 pub use shims::Shim;
+pub use shortfall::Shortfall;
 
 use std::cmp::Ordering;
 

@@ -47,6 +47,20 @@ pub enum Note {
     OneThickness,
     /// Lying on its ends alone the board sags by this much, mm.
     Sags(f64),
+    /// The shop's own loss is reckoned with.
+    ShopLoss {
+        /// What it is, mm.
+        mean: f64,
+        /// From how many boards it was learnt.
+        boards: usize,
+    },
+    /// The shop's own loss is not known yet: so many boards were milled and recorded of the many that it takes.
+    ShopUnknown {
+        /// Recorded.
+        boards: usize,
+        /// Needed.
+        of: usize,
+    },
 }
 
 /// A difference in thickness that a shop can see, mm.

@@ -31,6 +31,7 @@ mod parts;
 mod probe;
 mod record;
 mod rows;
+mod sheet;
 mod shop_file;
 mod suspect;
 mod table;
@@ -41,8 +42,10 @@ pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
 pub use parts::{Part, PartList};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
+pub use sheet::Sheet;
 pub use shop_file::{
-    AllowancesRecord, MachineRecord, MovementRecord, PriceRecord, SawRecord, ShopRecord, read_shop,
+    AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
+    SawRecord, ShopRecord, read_shop,
 };
 
 use crate::length::Unit;
@@ -180,6 +183,16 @@ pub fn read_calipers(bytes: &[u8], file: &str, unit: Option<Unit>) -> Result<Cal
 /// ```
 pub fn read_parts(bytes: &[u8], file: &str, unit: Option<Unit>) -> Result<PartList, Faults> {
     read_text(bytes, file, |text, faults| parts::read(text, unit, faults))
+}
+
+/// Reads the table of texts in the `bytes` of a file, under whatever columns its first row names. `file` is its name in
+/// messages.
+///
+/// # Errors
+///
+/// What keeps the file from being a table.
+pub fn read_sheet(bytes: &[u8], file: &str) -> Result<Sheet, Faults> {
+    read_text(bytes, file, sheet::read)
 }
 
 /// Decodes a file, cuts it into cells and hands them to `reader`, which reports a fault wherever it returns `None`.

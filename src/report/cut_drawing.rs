@@ -1,10 +1,72 @@
 //! A plan as it is drawn.
 
 use super::pen::Pen;
-use super::{AvoidBox, BoardDrawing, CutLine, PieceBox, PlanDrawing};
 use crate::board::Board;
 use crate::cutting::{CutKind, Plan};
 use crate::length::Notation;
+
+/// What a plan looks like; all lengths in millimetres, x from end A, y from the near edge.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PlanDrawing {
+    /// In the order in which they are drawn.
+    pub boards: Vec<BoardDrawing>,
+}
+
+/// One board with its cuts and pieces.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BoardDrawing {
+    /// What it is called.
+    pub name: String,
+    /// Its length, as it is written.
+    pub length: String,
+    /// Its corners, in order.
+    pub outline: Vec<[f64; 2]>,
+    /// Places that no part takes in.
+    pub avoid: Vec<AvoidBox>,
+    /// The cuts.
+    pub cuts: Vec<CutLine>,
+    /// The finished parts' own wood.
+    pub pieces: Vec<PieceBox>,
+    /// Where the saw is set, and the running distance from end A as it is written.
+    pub distances: Vec<(f64, String)>,
+}
+
+/// A place that no part takes in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AvoidBox {
+    /// Its station and position nearest end A and the near edge.
+    pub from: [f64; 2],
+    /// The corner across.
+    pub to: [f64; 2],
+    /// What is there.
+    pub what: String,
+}
+
+/// A cut: its side nearer end A, or nearer the near edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutLine {
+    /// Where it begins.
+    pub from: [f64; 2],
+    /// Where it ends.
+    pub to: [f64; 2],
+    /// How wide it is, towards end B or the far edge.
+    pub kerf: f64,
+}
+
+/// A piece and what is written in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceBox {
+    /// The station nearer end A.
+    pub from: f64,
+    /// The station nearer end B.
+    pub to: f64,
+    /// The position nearer the near edge.
+    pub near: f64,
+    /// The position nearer the far edge.
+    pub far: f64,
+    /// The part's name and what it is expected to come out at.
+    pub lines: Vec<String>,
+}
 
 /// What is drawn of a plan: the boards that parts are cut from. `boards` are those of the plan.
 #[must_use]

@@ -4,20 +4,29 @@ use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::pen::Pen;
 use crate::cutting::{CutFirst, CutKind, Movement, Way, WayKind};
-use crate::flatten::Interval;
+use crate::flatten::{Interval, Shortfall};
 use crate::length::{Notation, Rounding};
 
-/// The answer as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge.
+/// The answers as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge.
 #[must_use]
-pub fn cut_first(answer: &CutFirst, notation: Notation) -> String {
-    let sheet = Sheet {
-        answer,
-        pen: Pen(notation),
-    };
-    let mut parts = vec![sheet.headline(), sheet.ways()];
-    parts.extend(answer.best.map(|best| sheet.pieces(&answer.ways[best])));
-    parts.push(sheet.by_length());
-    let notes: Vec<String> = sheet.notes().iter().map(|note| item(note)).collect();
+pub fn cut_first(answers: &[CutFirst], notation: Notation) -> String {
+    let (mut parts, mut notes) = (Vec::new(), Vec::new());
+    for answer in answers {
+        let sheet = Sheet {
+            answer,
+            pen: Pen(notation),
+        };
+        parts.extend([sheet.headline(), sheet.ways()]);
+        parts.extend(answer.best.map(|best| sheet.pieces(&answer.ways[best])));
+        parts.push(sheet.by_length());
+        for note in sheet.notes() {
+            // What holds for several boards is said once.
+            if !notes.contains(&note) {
+                notes.push(note);
+            }
+        }
+    }
+    let notes: Vec<String> = notes.iter().map(|note| item(note)).collect();
     parts.push(format!("Notes\n{}", notes.join("\n")));
     parts.join("\n\n") + "\n"
 }
@@ -195,6 +204,7 @@ impl Sheet<'_> {
     pub(super) fn notes(&self) -> Vec<String> {
         let question = &self.answer.question;
         let mut notes = vec![movement(question.movement)];
+        notes.extend(question.shortfall.map(|loss| shop_loss(&loss, &self.pen)));
         if let Some(best) = self.answer.best
             && matches!(self.answer.ways[best].kind, WayKind::Widths(_))
         {
@@ -210,6 +220,15 @@ fn every_piece(count: usize) -> String {
     } else {
         format!("all {count} pieces")
     }
+}
+
+/// That the shop's own loss is in every figure.
+pub(super) fn shop_loss(shortfall: &Shortfall, pen: &Pen) -> String {
+    format!(
+        "The shop's own loss of {}, learnt from the book, is reckoned with in every thickness and chance; --without-loss \
+         leaves it out.",
+        pen.near(shortfall.mean)
+    )
 }
 
 /// How wood is taken to move when it is cut.

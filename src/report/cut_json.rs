@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::cut_first::Sheet;
 use super::cut_plan::PlanSheet;
 use super::pen::Pen;
-use crate::cutting::{ByLength, Cut, CutFirst, CutKind, Movement, PieceLeft, Plan, Way, WayKind};
+use crate::cutting::{ByLength, Cut, CutFirst, CutKind, PieceLeft, Way, WayKind};
 use crate::length::Notation;
 
 #[derive(Serialize)]
@@ -61,7 +61,42 @@ struct PlanPart {
     thickest_mm: Option<f64>,
     area_mm2: f64,
     may_fall_short: f64,
+    stopped: bool,
     offcut_mm: f64,
+    board_feet: FeetPart,
+    buy: Vec<BuyPart>,
+}
+
+/// Board feet in and out.
+#[derive(Serialize)]
+struct FeetPart {
+    rough: f64,
+    finished: f64,
+    share: f64,
+    cost: Option<f64>,
+    currency: Option<String>,
+    boards: Vec<TakenPart>,
+}
+
+#[derive(Serialize)]
+struct TakenPart {
+    board: String,
+    thickness_mm: f64,
+    rough: f64,
+    cost: Option<f64>,
+}
+
+/// A board to buy for what is short.
+#[derive(Serialize)]
+struct BuyPart {
+    part: String,
+    count: u32,
+    quarters: Option<u32>,
+    width_mm: f64,
+    length_mm: f64,
+    length_for_all_mm: f64,
+    loss_mm: f64,
+    loss_shown: bool,
 }
 
 /// What a way leaves of its thinnest piece.
@@ -122,19 +157,10 @@ pub fn cut_first_json(answers: &[CutFirst], notation: Notation) -> String {
 /// A plan for a list of parts as a JSON document, all lengths in millimetres at full precision; `curves` are what survives
 /// against length, by board.
 #[must_use]
-pub fn cut_plan_json(
-    plan: &Plan,
-    curves: &[Vec<ByLength>],
-    moves: Movement,
-    thickest: Option<f64>,
-    notation: Notation,
-) -> String {
+pub fn cut_plan_json(sheet: &PlanSheet<'_>, curves: &[Vec<ByLength>]) -> String {
+    let PlanSheet { plan, tally, .. } = sheet;
     let wanted = &plan.question.wanted;
     let board = |k: usize| plan.boards[k].0.as_str();
-    let sheet = PlanSheet {
-        plan,
-        pen: Pen(notation),
-    };
     let pieces = plan.pieces.iter().map(|piece| PiecePart {
         board: board(piece.board),
         part: Some(&wanted[piece.part].name),
@@ -166,14 +192,44 @@ pub fn cut_plan_json(
             .collect(),
         ways: Vec::new(),
         plan: Some(PlanPart {
-            thickest_mm: thickest,
+            thickest_mm: sheet.thickest,
             area_mm2: plan.area,
             may_fall_short: plan.may_fall_short(),
+            stopped: plan.stopped,
             offcut_mm: plan.offcut,
+            board_feet: FeetPart {
+                rough: tally.rough(),
+                finished: tally.finished,
+                share: tally.share(),
+                cost: tally.cost(),
+                currency: sheet.currency.map(str::to_owned),
+                boards: tally
+                    .taken
+                    .iter()
+                    .map(|t| TakenPart {
+                        board: board(t.board).to_owned(),
+                        thickness_mm: t.thickness,
+                        rough: t.feet,
+                        cost: t.cost,
+                    })
+                    .collect(),
+            },
+            buy: plan
+                .short
+                .iter()
+                .map(|s| BuyPart {
+                    part: wanted[s.part].name.clone(),
+                    count: s.count,
+                    quarters: s.buy.quarters,
+                    width_mm: s.buy.width,
+                    length_mm: s.buy.length,
+                    length_for_all_mm: s.buy.length_for_all,
+                    loss_mm: s.buy.loss,
+                    loss_shown: s.buy.shown,
+                })
+                .collect(),
         }),
-        notes: std::iter::once(headline)
-            .chain(sheet.notes(moves))
-            .collect(),
+        notes: std::iter::once(headline).chain(sheet.notes()).collect(),
     })
 }
 

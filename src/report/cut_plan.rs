@@ -1,40 +1,51 @@
 //! A plan for a list of parts, for a person at a bench: the first line answers.
 
-use super::cut_first::movement;
+use super::cut_first::{movement, shop_loss};
 use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::pen::Pen;
-use crate::cutting::{CutKind, Making, Movement, Plan, Planned, Short, WhyShort};
+use crate::cutting::{CutKind, Making, Movement, Plan, Planned, Tally};
 use crate::length::{Notation, Rounding};
 
-/// The plan as text, 80 columns wide, lengths in `notation`; crosscuts as distances from end A, rips from the near edge.
-/// `thickest` is the thickness that was found for all parts, where that was asked.
+/// A plan with all that is said beside it, and how its reader writes lengths.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanSheet<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// What it takes and makes.
+    pub tally: &'a Tally,
+    /// How wood was taken to move when it is cut.
+    pub movement: Movement,
+    /// The thickness that was found for all parts, where that was asked, mm.
+    pub thickest: Option<f64>,
+    /// The money in which costs stand.
+    pub currency: Option<&'a str>,
+    /// How lengths are written.
+    pub notation: Notation,
+}
+
+/// The plan as text, 80 columns wide; crosscuts as distances from end A, rips from the near edge.
 #[must_use]
-pub fn cut_plan(plan: &Plan, moves: Movement, thickest: Option<f64>, notation: Notation) -> String {
-    let sheet = PlanSheet {
-        plan,
-        pen: Pen(notation),
-    };
-    let mut parts = Vec::from_iter(thickest.map(|t| {
+pub fn cut_plan(sheet: &PlanSheet<'_>) -> String {
+    let mut parts = Vec::from_iter(sheet.thickest.map(|t| {
         paragraph(&format!(
             "All these parts can be {} thick.",
-            sheet.pen.place(t)
+            sheet.pen().place(t)
         ))
     }));
     parts.push(sheet.headline());
-    parts.extend((0..plan.boards.len()).map(|b| sheet.board(b)));
-    let notes: Vec<String> = sheet.notes(moves).iter().map(|note| item(note)).collect();
+    parts.extend((0..sheet.plan.boards.len()).map(|b| sheet.board(b)));
+    parts.extend(sheet.takes().map(|line| paragraph(&line)));
+    let notes: Vec<String> = sheet.notes().iter().map(|note| item(note)).collect();
     parts.push(format!("Notes\n{}", notes.join("\n")));
     parts.join("\n\n") + "\n"
 }
 
-/// One plan, and how its reader writes lengths.
-pub(super) struct PlanSheet<'a> {
-    pub(super) plan: &'a Plan,
-    pub(super) pen: Pen,
-}
-
 impl PlanSheet<'_> {
+    pub(super) fn pen(&self) -> Pen {
+        Pen(self.notation)
+    }
+
     /// What is made and what is short.
     pub(super) fn headline(&self) -> String {
         let plan = self.plan;
@@ -51,7 +62,7 @@ impl PlanSheet<'_> {
                 "; the least sure, {} in {}, comes out {} thick {} times in 100",
                 self.name(p),
                 plan.boards[p.board].0,
-                self.pen.place(p.thickness),
+                self.pen().place(p.thickness),
                 hundredths(p.chance)
             )
         });
@@ -94,7 +105,7 @@ impl PlanSheet<'_> {
         let crosscuts: Vec<String> = cuts
             .iter()
             .filter(|c| c.kind == CutKind::Crosscut)
-            .map(|c| self.pen.place(c.at - outline.x0))
+            .map(|c| self.pen().place(c.at - outline.x0))
             .collect();
         let mut lines = vec![if crosscuts.is_empty() {
             format!("{name}: no crosscut but the end trim.")
@@ -107,9 +118,9 @@ impl PlanSheet<'_> {
         for rip in cuts.iter().filter(|c| c.kind == CutKind::Rip) {
             lines.push(format!(
                 "  rip at {} from the near edge, from {} to {}",
-                self.pen.place(rip.at - outline.y0),
-                self.pen.place(rip.from - outline.x0),
-                self.pen.place(rip.to - outline.x0)
+                self.pen().place(rip.at - outline.y0),
+                self.pen().place(rip.from - outline.x0),
+                self.pen().place(rip.to - outline.x0)
             ));
         }
         let mut rows = vec![
@@ -119,7 +130,7 @@ impl PlanSheet<'_> {
         ];
         for piece in own {
             let stretch = |from: f64, to: f64, start: f64| {
-                let place = |mm: f64| self.pen.bare_place(mm - start);
+                let place = |mm: f64| self.pen().bare_place(mm - start);
                 format!("{} to {}", place(from), place(to))
             };
             let window = &piece.finished;
@@ -127,28 +138,37 @@ impl PlanSheet<'_> {
                 self.name(piece),
                 stretch(window.from, window.to, outline.x0),
                 stretch(window.near, window.far, outline.y0),
-                self.pen.bare_place(piece.thickness),
-                self.pen.number(piece.interval.expected, Rounding::Down),
+                self.pen().bare_place(piece.thickness),
+                self.pen().number(piece.interval.expected, Rounding::Down),
                 hundredths(piece.chance).to_string(),
             ]);
         }
         lines.push(format!(
             "  Finished parts ({}):",
-            self.pen.0.unit().symbol()
+            self.notation.unit().symbol()
         ));
         lines.push(table(&rows));
         lines.join("\n")
     }
 
-    pub(super) fn notes(&self, moves: Movement) -> Vec<String> {
+    pub(super) fn notes(&self) -> Vec<String> {
         let plan = self.plan;
         let mut notes: Vec<String> = plan.short.iter().map(|s| self.short(s)).collect();
         let below = plan.may_fall_short();
-        if below > 1e-6 {
+        let less = format!(
+            "this plan may make up to {:.1} % less finished face than the best possible",
+            (below * 1000.0).ceil() / 10.0
+        );
+        if plan.stopped {
+            let thicker = match self.thickest {
+                Some(_) => ", and all these parts may be possible thicker",
+                None => "",
+            };
             notes.push(format!(
-                "The search stopped early: this plan may make up to {:.1} % less finished face than the best possible.",
-                (below * 1000.0).ceil() / 10.0
+                "Stopped before it was done, with the best plan so far: {less}{thicker}."
             ));
+        } else if below > 1e-6 {
+            notes.push(format!("Not proven to be the best: {less}."));
         }
         let moved: Vec<String> = plan
             .pieces
@@ -162,46 +182,51 @@ impl PlanSheet<'_> {
                 moved.join(", ")
             ));
         }
-        notes.push(movement(moves));
+        notes.extend(plan.shortfall.map(|loss| shop_loss(&loss, &self.pen())));
         if plan.offcut > 0.0 {
             notes.push(format!(
                 "The longest stretch left over at full width is {}.",
-                self.pen.place(plan.offcut)
+                self.pen().place(plan.offcut)
             ));
         }
+        notes.push(movement(self.movement));
         notes
     }
 
-    /// Why a part is short, and what would help.
-    fn short(&self, short: &Short) -> String {
-        let part = &self.plan.question.wanted[short.part];
-        let reason = match short.why {
-            WhyShort::TooLong(mm) => {
-                format!(
-                    "with its over-length it takes {}, longer than any board; find a longer one",
-                    self.pen.place(mm)
-                )
-            }
-            WhyShort::TooWide(mm) => format!(
-                "with its over-width it takes {}, wider than any board; find a wider one, or let it be glued up from strips",
-                self.pen.place(mm)
-            ),
-            WhyShort::Nowhere => format!(
-                "nowhere does it come out {} thick {} times in 100; make it thinner, ask for less certainty, or find a thicker \
-                 board",
-                self.pen.place(part.thickness),
-                hundredths(part.certainty.unwrap_or(self.plan.question.certainty))
-            ),
-            WhyShort::NoRoom => format!(
-                "the other parts leave no room; one more board that comes out {} thick, {} wide and {} long would do for each",
-                self.pen.place(part.thickness),
-                self.pen
-                    .place(part.width + self.plan.question.allowances.over_width),
-                self.pen
-                    .place(part.length + self.plan.question.allowances.over_length)
-            ),
+    /// Board feet in and out, and what they cost; nothing where nothing is cut.
+    fn takes(&self) -> Option<String> {
+        let Tally { taken, finished } = self.tally;
+        if taken.is_empty() {
+            return None;
+        }
+        let share = (self.tally.share() * 100.0).round();
+        let takes = format!(
+            "Takes {:.1} board feet of rough wood and makes {finished:.1} of it into parts ({share:.0}\u{a0}in\u{a0}100)",
+            self.tally.rough()
+        );
+        let Some(cost) = self.tally.cost() else {
+            return Some(takes + ".");
         };
-        format!("Missing {} {}: {reason}.", short.count, part.name)
+        let unpriced: Vec<&str> = taken
+            .iter()
+            .filter(|t| t.cost.is_none())
+            .map(|t| self.plan.boards[t.board].0.as_str())
+            .collect();
+        let without = if unpriced.is_empty() {
+            String::new()
+        } else {
+            format!(", without {}: no price fits", unpriced.join(", "))
+        };
+        Some(format!("{takes}; cost {}{without}.", self.money(cost)))
+    }
+
+    /// A sign stands before a sum, a name after it.
+    fn money(&self, sum: f64) -> String {
+        match self.currency {
+            None => format!("{sum:.2}"),
+            Some(name) if name.chars().all(char::is_alphabetic) => format!("{sum:.2} {name}"),
+            Some(sign) => format!("{sign}{sum:.2}"),
+        }
     }
 }
 

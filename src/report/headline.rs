@@ -29,8 +29,27 @@ impl Page<'_> {
         expected
             .into_iter()
             .chain(doubtful)
-            .chain(self.at_readings())
+            .chain(self.at_readings().map(|line| paragraph(&line)))
+            .chain(self.cut_once().map(|line| paragraph(&line)))
             .collect()
+    }
+
+    /// That one crosscut would pay before flattening, where one would.
+    pub(super) fn cut_once(&self) -> Option<String> {
+        let cut = self.cut?;
+        let sure = |size: f64, chance: f64| {
+            let place = self.place(size);
+            (place, format!("({}\u{a0}in\u{a0}100)", hundredths(chance)))
+        };
+        let (size, chance) = sure(cut.size, cut.chance);
+        let whole = match cut.whole.map(|(size, chance)| sure(size, chance)) {
+            Some((size, chance)) => format!("{size} {chance}"),
+            None => "none of the usual thicknesses".to_owned(),
+        };
+        Some(format!(
+            "If shorter pieces do, cut once at {} from end A first: both come out at {size} or more {chance}; whole, {whole}.",
+            self.place(cut.at)
+        ))
     }
 
     /// What is expected of the whole board, and whether that is enough.
@@ -48,8 +67,14 @@ impl Page<'_> {
             .into_iter()
             .map(|size| self.verdict(expectation, size))
             .collect();
+        let shop = expectation.shortfall.map_or(String::new(), |loss| {
+            format!(
+                ", the shop's own loss of {} reckoned with",
+                self.near(loss.mean)
+            )
+        });
         let comes_out = format!(
-            "Comes out at {} ({} to {} nine times in ten)",
+            "Comes out at {} ({} to {} nine times in ten){shop}",
             self.thickness(interval.expected),
             self.number(interval.low, Rounding::Down),
             self.number(interval.high, Rounding::Up),

@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use super::lines::NO_BREAK;
 use super::page::Page;
 use super::words;
+use crate::cutting::CutOnce;
 use crate::flatten::{Answer, Basis, Expectation, Flattening, Interval, Laying};
 use crate::length::Notation;
 use crate::readings::Face;
@@ -19,6 +21,8 @@ struct Document<'a> {
     remeasure: Vec<RemeasurePart>,
     read_next: Option<NextPart>,
     width: Option<WidthPart>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shop_loss_mm: Option<f64>,
     notes: Vec<String>,
 }
 
@@ -111,9 +115,10 @@ struct RemeasurePart {
     expected_mm: f64,
 }
 
-/// The answer as a JSON document, all lengths in millimetres at full precision. Notes use `notation`.
+/// The answer as a JSON document, all lengths in millimetres at full precision. Notes use `notation`; `cut` is the crosscut
+/// that would pay before flattening.
 #[must_use]
-pub fn json(answer: &Answer, notation: Notation) -> String {
+pub fn json(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> String {
     let found = answer.flattening.as_ref().ok();
     let read = found.filter(|_| answer.basis == Basis::Readings);
     let expectation = answer.expectation.as_ref().ok();
@@ -130,7 +135,7 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
     let warp = &answer.warp;
     let value = |figure: Option<Figure>| figure.map(|f| f.value);
     let error = |figure: Option<Figure>| figure.and_then(|f| f.error);
-    let page = Page::new(answer, notation);
+    let page = Page::new(answer, cut, notation);
     let document = Document {
         board: BoardPart {
             name: &answer.name,
@@ -203,7 +208,13 @@ pub fn json(answer: &Answer, notation: Notation) -> String {
             low_mm: w.low,
             high_mm: w.high,
         }),
-        notes: words::all(answer, notation),
+        shop_loss_mm: expectation.and_then(|e| e.shortfall).map(|s| s.mean),
+        notes: page
+            .cut_once()
+            .into_iter()
+            .chain(words::all(&page))
+            .map(|n| n.replace(NO_BREAK, " "))
+            .collect(),
     };
     serde_json::to_string_pretty(&document)
         .unwrap_or_else(|error| unreachable!("a record of numbers and text is JSON: {error}"))

@@ -20,7 +20,7 @@ pub fn message(text: &str) -> String {
 }
 
 /// Holds a number and its unit, or a chance, together; it is taken out again after wrapping.
-const NO_BREAK: char = '\u{a0}';
+pub(super) const NO_BREAK: char = '\u{a0}';
 
 /// Wraps text so that no length is torn: neither at the dash of 1-3/8 nor before its unit.
 fn wrapped(text: &str, first: &str, further: &str) -> String {

@@ -122,6 +122,15 @@ impl Page<'_> {
                  Support it at 2/9 of its length from each end, or all along.",
                 self.near(by)
             ),
+            Note::ShopLoss { mean, boards } => format!(
+                "The shop's own loss of {}, learnt from {boards} boards in the book, is reckoned with in what is expected, its \
+                 interval and chances; --without-loss leaves it out.",
+                self.near(mean)
+            ),
+            Note::ShopUnknown { boards, of } => format!(
+                "The book holds {boards} of the {of} boards, milled and recorded, from which the shop's own loss is learnt; \
+                 until then nothing of it is reckoned with here."
+            ),
         }
     }
 }

@@ -3,13 +3,15 @@
 use std::ops::Deref;
 
 use super::pen::Pen;
+use crate::cutting::CutOnce;
 use crate::flatten::Answer;
 use crate::length::{Notation, Unit};
 
-/// An answer, and how its reader writes lengths.
+/// An answer, the crosscut that would pay first, and how its reader writes lengths.
 #[derive(Clone, Copy)]
 pub(super) struct Page<'a> {
     pub(super) answer: &'a Answer,
+    pub(super) cut: Option<&'a CutOnce>,
     pub(super) notation: Notation,
     pen: Pen,
 }
@@ -23,9 +25,10 @@ impl Deref for Page<'_> {
 }
 
 impl<'a> Page<'a> {
-    pub(super) fn new(answer: &'a Answer, notation: Notation) -> Self {
+    pub(super) fn new(answer: &'a Answer, cut: Option<&'a CutOnce>, notation: Notation) -> Self {
         Self {
             answer,
+            cut,
             notation,
             pen: Pen(notation),
         }

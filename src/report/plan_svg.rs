@@ -1,19 +1,21 @@
 //! The cut plan as a drawing to print: each board from end A at the left, near edge below, its pieces and cuts.
 
+use super::cut_drawing::{BoardDrawing, CutLine, PieceBox, PlanDrawing};
+use super::plan_distances::draw_distances;
 use super::svg::{Anchor, Page, SMALLEST, fitted, width};
 
 /// A sheet of A4 laid across, mm.
-const PAGE: f64 = 297.0;
-const MARGIN: f64 = 12.0;
-const ROOM: f64 = PAGE - 2.0 * MARGIN;
+pub(super) const PAGE: f64 = 297.0;
+pub(super) const MARGIN: f64 = 12.0;
+pub(super) const ROOM: f64 = PAGE - 2.0 * MARGIN;
 
 /// Sizes of type, mm.
 const NAME: f64 = 7.0;
-const LABEL: f64 = 5.5;
-const REMARK: f64 = 4.0;
+pub(super) const LABEL: f64 = 5.5;
+pub(super) const REMARK: f64 = 4.0;
 
 /// From baseline to baseline, over the size of type.
-const LEADING: f64 = 1.25;
+pub(super) const LEADING: f64 = 1.25;
 
 /// A board is drawn between these high, and its smallest piece at least so high that a number stands in it, mm.
 const BOARD_HEIGHT: [f64; 2] = [36.0, 150.0];
@@ -21,69 +23,6 @@ const PIECE_HEIGHT: f64 = 6.0;
 
 /// A cut is drawn at least so wide, mm.
 const FINEST_KERF: f64 = 0.6;
-
-/// What a plan looks like; all lengths in millimetres, x from end A, y from the near edge.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct PlanDrawing {
-    /// In the order in which they are drawn.
-    pub boards: Vec<BoardDrawing>,
-}
-
-/// One board with its cuts and pieces.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct BoardDrawing {
-    /// What it is called.
-    pub name: String,
-    /// Its length, as it is written.
-    pub length: String,
-    /// Its corners, in order.
-    pub outline: Vec<[f64; 2]>,
-    /// Places that no part takes in.
-    pub avoid: Vec<AvoidBox>,
-    /// The cuts.
-    pub cuts: Vec<CutLine>,
-    /// The finished parts' own wood.
-    pub pieces: Vec<PieceBox>,
-    /// Where the saw is set, and the running distance from end A as it is written.
-    pub distances: Vec<(f64, String)>,
-}
-
-/// A place that no part takes in.
-#[derive(Debug, Clone, PartialEq)]
-pub struct AvoidBox {
-    /// Its station and position nearest end A and the near edge.
-    pub from: [f64; 2],
-    /// The corner across.
-    pub to: [f64; 2],
-    /// What is there.
-    pub what: String,
-}
-
-/// A cut: its side nearer end A, or nearer the near edge.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CutLine {
-    /// Where it begins.
-    pub from: [f64; 2],
-    /// Where it ends.
-    pub to: [f64; 2],
-    /// How wide it is, towards end B or the far edge.
-    pub kerf: f64,
-}
-
-/// A piece and what is written in it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PieceBox {
-    /// The station nearer end A.
-    pub from: f64,
-    /// The station nearer end B.
-    pub to: f64,
-    /// The position nearer the near edge.
-    pub near: f64,
-    /// The position nearer the far edge.
-    pub far: f64,
-    /// The part's name and what it is expected to come out at.
-    pub lines: Vec<String>,
-}
 
 /// The drawing as an SVG file to print on A4 laid across: black on white, lengths to one scale, each board's width enlarged
 /// where its labels need it, which the drawing says.
@@ -127,17 +66,17 @@ fn extent(board: &BoardDrawing) -> [[f64; 2]; 2] {
 }
 
 /// How a board's places become the page's.
-struct Frame {
+pub(super) struct Frame {
     start: f64,
     near: f64,
     along: f64,
     across: f64,
     /// Where the near edge lies on the page.
-    bottom: f64,
+    pub(super) bottom: f64,
 }
 
 impl Frame {
-    fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+    pub(super) fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         [
             MARGIN + (x - self.start) * self.along,
             self.bottom - (y - self.near) * self.across,
@@ -298,79 +237,4 @@ fn draw_piece(page: &mut Page, frame: &Frame, piece: &PieceBox, number: usize) -
         }
     }
     entry
-}
-
-/// Draws the running distances under a board, moved apart where they are close, and gives where they end.
-fn draw_distances(page: &mut Page, frame: &Frame, distances: &[(f64, String)]) -> f64 {
-    let mut placed: Vec<(f64, &str)> = distances
-        .iter()
-        .map(|(x, text)| (frame.at([*x, 0.0])[0], text.as_str()))
-        .collect();
-    placed.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let Some(size) = [LABEL, REMARK, SMALLEST].into_iter().find(|size| {
-        let whole: f64 = placed
-            .iter()
-            .map(|(_, text)| width(text, *size) + size)
-            .sum();
-        whole <= ROOM
-    }) else {
-        return list_distances(page, frame, &placed);
-    };
-    if placed.is_empty() {
-        return frame.bottom;
-    }
-    let widths: Vec<f64> = placed
-        .iter()
-        .map(|(_, text)| width(text, size) + size)
-        .collect();
-    let mut at: Vec<f64> = placed.iter().map(|(x, _)| *x).collect();
-    let mut free = MARGIN;
-    for (x, width) in at.iter_mut().zip(&widths) {
-        *x = x.max(free + width / 2.0);
-        free = *x + width / 2.0;
-    }
-    let mut free = PAGE - MARGIN;
-    for (x, width) in at.iter_mut().zip(&widths).rev() {
-        *x = x.min(free - width / 2.0);
-        free = *x - width / 2.0;
-    }
-    let y = frame.bottom + 6.0 + size;
-    for ((x, text), at) in placed.iter().zip(at) {
-        page.line([*x, frame.bottom], [*x, frame.bottom + 2.0], 0.25);
-        page.line([*x, frame.bottom + 2.0], [at, frame.bottom + 5.0], 0.25);
-        page.text([at, y], size, Anchor::Middle, text);
-    }
-    y
-}
-
-/// So many distances that they stand in no row: one after the other.
-fn list_distances(page: &mut Page, frame: &Frame, placed: &[(f64, &str)]) -> f64 {
-    for (x, _) in placed {
-        page.line([*x, frame.bottom], [*x, frame.bottom + 2.0], 0.25);
-    }
-    let mut y = frame.bottom + 4.0;
-    let mut line = String::from("from end A:");
-    for (_, text) in placed {
-        let longer = format!("{line} {text};");
-        if width(&longer, REMARK) > ROOM {
-            y += REMARK * LEADING;
-            page.text(
-                [MARGIN, y],
-                REMARK,
-                Anchor::Start,
-                &fitted(&line, REMARK, ROOM),
-            );
-            line = format!("{text};");
-        } else {
-            line = longer;
-        }
-    }
-    y += REMARK * LEADING;
-    page.text(
-        [MARGIN, y],
-        REMARK,
-        Anchor::Start,
-        &fitted(line.trim_end_matches(';'), REMARK, ROOM),
-    );
-    y
 }

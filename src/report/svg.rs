@@ -104,7 +104,7 @@ pub(super) fn fitted(text: &str, size: f64, room: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
     for sign in text.chars() {
         match sign {

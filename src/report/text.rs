@@ -4,15 +4,17 @@ use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::page::Page;
 use super::words::{self, face_name};
+use crate::cutting::CutOnce;
 use crate::flatten::{Answer, Basis, Expectation, Flattening, Interval, Laying, Removal, Way};
 use crate::length::{Notation, Rounding};
 use crate::readings::Face;
 use crate::warp::Figure;
 
-/// The answer as text, 80 columns wide, lengths in `notation`: thicknesses rounded down, what comes off rounded up.
+/// The answer as text, 80 columns wide, lengths in `notation`: thicknesses rounded down, what comes off rounded up. `cut` is
+/// the crosscut that would pay before flattening.
 #[must_use]
-pub fn text(answer: &Answer, notation: Notation) -> String {
-    let page = Page::new(answer, notation);
+pub fn text(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> String {
+    let page = Page::new(answer, cut, notation);
     let mut parts = vec![page.headlines().join("\n")];
     parts.push(page.warp());
     if let Ok(found) = &answer.flattening
@@ -24,10 +26,7 @@ pub fn text(answer: &Answer, notation: Notation) -> String {
         parts.extend(answer.removal.as_ref().map(|r| page.removal(r)));
         parts.push(page.sizes());
     }
-    let notes: Vec<String> = words::all(answer, notation)
-        .iter()
-        .map(|n| item(n))
-        .collect();
+    let notes: Vec<String> = words::all(&page).iter().map(|n| item(n)).collect();
     if !notes.is_empty() {
         parts.push(format!("Notes\n{}", notes.join("\n")));
     }

@@ -1,18 +1,18 @@
 //! The sentences for what an answer notes, each with its remedy.
 
 use super::page::Page;
-use crate::flatten::{Answer, MOST_READINGS, NoExpectation, Unanswerable};
+use crate::flatten::{MOST_READINGS, NoExpectation, Unanswerable};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Face;
 
 /// Every sentence of an answer, in order: why there is no answer first.
-pub(super) fn all(answer: &Answer, notation: Notation) -> Vec<String> {
+pub(super) fn all(page: &Page<'_>) -> Vec<String> {
+    let answer = page.answer;
     let reason = answer
         .flattening
         .as_ref()
         .err()
-        .map(|r| unanswerable(*r, notation));
-    let page = Page::new(answer, notation);
+        .map(|r| unanswerable(*r, page.notation));
     let notes = answer.notes.iter().map(|n| page.note(*n));
     let expectation = match &answer.expectation {
         Ok(e) => {
@@ -40,6 +40,20 @@ pub(super) fn no_expectation(reason: &NoExpectation) -> Option<String> {
 pub fn no_cut(reason: &NoExpectation) -> String {
     let why = why_none(reason).unwrap_or_else(|| "its readings have no answer".to_owned());
     format!("where to cut cannot be told: {why}")
+}
+
+/// Why there is no telling how to mill a board, and what would help.
+#[must_use]
+pub fn no_plan(reason: &NoExpectation) -> String {
+    let why = why_none(reason).unwrap_or_else(|| "its readings have no answer".to_owned());
+    format!("how to mill it cannot be told: {why}")
+}
+
+/// Why there is no prediction for a book, and what would help.
+#[must_use]
+pub fn no_prediction(reason: &NoExpectation) -> String {
+    let why = why_none(reason).unwrap_or_else(|| "its readings have no answer".to_owned());
+    format!("nothing was noted, as there is no telling what to expect: {why}")
 }
 
 /// Why nothing is expected; nothing where there is no answer to begin with.

@@ -26,6 +26,8 @@ pub struct Jointer {
     pub min_length: f64,
     /// The thinnest piece. 1/2 in.
     pub min_thickness: f64,
+    /// The cut of one pass. 1/32 in; 1/16 at most is usual.
+    pub pass: f64,
 }
 
 /// The planer, mm.
@@ -42,6 +44,26 @@ pub struct Planer {
     /// Length spoilt at each end. None: many planers leave hardly any snipe, over-length takes up that, and the 2 to 3 in
     /// at each end of one that does would cost 4 to 6 in of every piece.
     pub snipe: f64,
+    /// The cut of one pass, where the shop says it; else see [`Planer::pass`].
+    pub own_pass: Option<f64>,
+    /// How high the sled stands on which a warped piece goes through. 3/4 in.
+    pub sled_height: f64,
+}
+
+/// A piece wider than this is a wide one for a planer's cut, mm: our own line in what is common practice.
+const WIDE: f64 = 10.0 * INCH;
+
+impl Planer {
+    /// The cut of one pass of a piece this wide, mm: as the shop says; else 1/32 in, 1/64 in of a wide piece.
+    #[must_use]
+    pub fn pass(&self, width: f64) -> f64 {
+        let usual = if width > WIDE {
+            INCH / 64.0
+        } else {
+            INCH / 32.0
+        };
+        self.own_pass.unwrap_or(usual)
+    }
 }
 
 /// The router sled, mm; its limits are the user's alone.
@@ -55,6 +77,8 @@ pub struct Sled {
     pub max_thickness: Option<f64>,
     /// The thinnest piece, if there is a limit.
     pub min_thickness: Option<f64>,
+    /// The cut of one pass. 1/16 in, of the usual 1/16 to 1/8 in.
+    pub pass: f64,
 }
 
 impl Saw {
@@ -74,6 +98,7 @@ impl Jointer {
             width: told.width.unwrap_or(8.0 * INCH),
             min_length: told.min_length.unwrap_or(12.0 * INCH),
             min_thickness: told.min_thickness.unwrap_or(INCH / 2.0),
+            pass: told.pass.unwrap_or(INCH / 32.0),
         })
     }
 }
@@ -87,6 +112,8 @@ impl Planer {
             min_thickness: told.min_thickness.unwrap_or(3.0 / 16.0 * INCH),
             max_thickness: told.max_thickness.unwrap_or(6.0 * INCH),
             snipe: told.snipe.unwrap_or(0.0),
+            own_pass: told.pass,
+            sled_height: told.sled_height.unwrap_or(3.0 / 4.0 * INCH),
         })
     }
 }
@@ -100,6 +127,7 @@ impl Sled {
             max_length: told.max_length,
             max_thickness: told.max_thickness,
             min_thickness: told.min_thickness,
+            pass: told.pass.unwrap_or(INCH / 16.0),
         })
     }
 }

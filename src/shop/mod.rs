@@ -6,11 +6,11 @@ mod prices;
 mod thicknesses;
 
 pub use machines::{Jointer, Planer, Saw, Sled};
-pub use prices::Price;
+pub use prices::{Price, board_feet, cubic_board_feet};
 pub use thicknesses::usual_thicknesses;
 
 use crate::length::Unit;
-use crate::readings::ShopRecord;
+use crate::readings::{AirRecord, MillingRecord, ShopRecord};
 
 const INCH: f64 = 25.4;
 
@@ -42,6 +42,12 @@ pub struct Shop {
     pub sled: Option<Sled>,
     /// How far wood warps when it is cut.
     pub movement: Movement,
+    /// What milling leaves for later.
+    pub milling: Milling,
+    /// The air of the shop: temperature in degrees Celsius (20 where only the humidity is said) and relative humidity, 0 to 1.
+    pub shop_air: Option<[f64; 2]>,
+    /// The air of the house where the work will stand, likewise.
+    pub house_air: Option<[f64; 2]>,
     /// The money in which prices stand.
     pub currency: Option<String>,
     /// What its boards cost.
@@ -76,6 +82,35 @@ pub struct Movement {
     pub bow: f64,
     /// Cup of a piece 200 mm wide. 0.15 mm.
     pub cup: f64,
+}
+
+/// What milling leaves for later, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Milling {
+    /// Thickness left over the finished one on the first day. 1/8 in.
+    pub rough_allowance: f64,
+    /// Thickness left for smoothing after the last pass. None: it is a shop's own habit.
+    pub smoothing: f64,
+    /// The deepest hollow that may stay in a face, as where a frame holds the piece flat. None.
+    pub tolerate: f64,
+}
+
+impl Milling {
+    fn new(told: &MillingRecord) -> Self {
+        Self {
+            rough_allowance: told.rough_allowance.unwrap_or(INCH / 8.0),
+            smoothing: told.smoothing.unwrap_or(0.0),
+            tolerate: told.tolerate.unwrap_or(0.0),
+        }
+    }
+}
+
+/// The temperature of a room whose humidity alone is said, degrees Celsius.
+const ROOM: f64 = 20.0;
+
+/// Temperature and humidity of air whose humidity is said.
+fn air(told: &AirRecord) -> Option<[f64; 2]> {
+    Some([told.temperature.unwrap_or(ROOM), told.humidity?])
 }
 
 impl Movement {
@@ -117,6 +152,9 @@ impl Shop {
                 bow: record.movement.bow.unwrap_or(moves.bow),
                 cup: record.movement.cup.unwrap_or(moves.cup),
             },
+            milling: Milling::new(&record.milling),
+            shop_air: air(&record.shop_air),
+            house_air: air(&record.house_air),
             currency: record.currency.clone(),
             prices: record.prices.iter().map(Price::new).collect(),
         }

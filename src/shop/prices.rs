@@ -56,3 +56,23 @@ pub(super) fn of(prices: &[Price], species: Option<&str>, thickness: f64) -> Opt
     }
     best.map(|(_, price)| price)
 }
+
+/// Cubic millimetres as board feet, of 144 cubic inches.
+#[must_use]
+pub fn cubic_board_feet(volume: f64) -> f64 {
+    volume / (144.0 * INCH * INCH * INCH)
+}
+
+/// Board feet of a rough board, sizes in mm: under an inch thick it counts as an inch, as it is sold (common practice).
+///
+/// ```
+/// use outwind::shop::board_feet;
+///
+/// // 8 ft of 6 in four-quarter are 4 board feet; thinner, they are still.
+/// assert!((board_feet(96.0 * 25.4, 6.0 * 25.4, 25.4) - 4.0).abs() < 1e-12);
+/// assert!((board_feet(96.0 * 25.4, 6.0 * 25.4, 20.0) - 4.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn board_feet(length: f64, width: f64, thickness: f64) -> f64 {
+    cubic_board_feet(length * width * thickness.max(INCH))
+}

@@ -12,6 +12,7 @@ mod held;
 mod known;
 pub mod least_squares;
 mod level;
+pub mod normal;
 mod observe;
 
 pub use candidates::{Candidate, candidates};

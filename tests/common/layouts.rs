@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
-use outwind::cutting::layout::{Chances, Demand, Item, Layout, Score, Sheet, Task};
+use outwind::cutting::layout::{Chances, Demand, Item, Layout, Prefer, Score, Sheet, Task};
 
 use super::random::Random;
 
@@ -95,6 +95,7 @@ pub(crate) fn small(random: &mut Random, sheets: usize) -> (Task, Drawn) {
             items,
             sheets,
             useful,
+            prefer: Prefer::Margin,
         },
         Drawn { rungs, heights },
     )
@@ -103,8 +104,8 @@ pub(crate) fn small(random: &mut Random, sheets: usize) -> (Task, Drawn) {
 /// What a layout of one sheet yields: units by demand, the least rung, cuts, the longest offcut.
 type Outcome = (Vec<u32>, u8, u32, u32);
 
-/// The score of the best of all layouts, every one of them tried.
-pub(crate) fn best_of_all(task: &Task, drawn: &Drawn) -> Score {
+/// The score of the best of all layouts in each order of preference, every one of them tried.
+pub(crate) fn best_of_all(task: &Task, drawn: &Drawn) -> [(Prefer, Score); 3] {
     let mut so_far: HashSet<Outcome> =
         HashSet::from([(vec![0; task.demands.len()], drawn.rungs - 1, 0, 0)]);
     for sheet in 0..task.sheets.len() {
@@ -125,7 +126,7 @@ pub(crate) fn best_of_all(task: &Task, drawn: &Drawn) -> Score {
         }
         so_far = together;
     }
-    so_far
+    let scores: Vec<Score> = so_far
         .into_iter()
         .map(|(units, rung, cuts, offcut)| Score {
             area: units
@@ -137,8 +138,13 @@ pub(crate) fn best_of_all(task: &Task, drawn: &Drawn) -> Score {
             cuts,
             offcut,
         })
-        .reduce(|a, b| if b.compare(&a).is_gt() { b } else { a })
-        .unwrap()
+        .collect();
+    [Prefer::Margin, Prefer::Cuts, Prefer::Offcut].map(|prefer| {
+        let better = |a: Score, b: Score| {
+            if b.compare(&a, prefer).is_gt() { b } else { a }
+        };
+        (prefer, scores.iter().copied().reduce(better).unwrap())
+    })
 }
 
 /// Every way to rip a section, by where it begins and how long it is: units, the least rung, rips.
@@ -438,6 +444,7 @@ pub(crate) fn real(random: &mut Random, boards: usize, parts: usize, along: u32)
             items,
             sheets,
             useful,
+            prefer: Prefer::Margin,
         },
         Drawn { rungs: 1, heights },
     )
@@ -489,6 +496,7 @@ pub(crate) fn middling(random: &mut Random, boards: usize, parts: usize) -> (Tas
             items,
             sheets,
             useful: 3,
+            prefer: Prefer::Margin,
         },
         Drawn { rungs: 1, heights },
     )

@@ -2,6 +2,7 @@
 #![allow(dead_code, clippy::unwrap_used)]
 
 pub(crate) mod layouts;
+pub(crate) mod plans;
 pub(crate) mod random;
 pub(crate) mod sample;
 pub(crate) mod solver;

@@ -484,10 +484,20 @@ pub fn hull_distance(up: &[Point], down: &[Point]) -> f64 {
 
 // ---------------------------------------------------------------- the estimator that is told the law
 
-/// Draws of what survives from the posterior under the kind's own law: laws drawn at random, weighed by the
-/// likelihood of the readings, amplitudes exact given the law.
+/// The kinds that a board of this width may be.
+pub fn kinds_of(width: f64) -> &'static [Kind] {
+    if width > 350.0 {
+        &[Kind::Slab]
+    } else {
+        &KINDS[..6]
+    }
+}
+
+/// Draws of what survives from the posterior under the laws of `kinds`: that many laws of each drawn at random, weighed by
+/// the likelihood of the readings, amplitudes exact given the law.
 pub fn told(
     board: &Board,
+    kinds: &[Kind],
     survey: &[Observation],
     laws: usize,
     draws: usize,
@@ -514,12 +524,14 @@ pub fn told(
             .expect("positive definite");
         (design, residual, cholesky)
     };
-    let seeds: Vec<u64> = (0..laws).map(|_| dice.bits()).collect();
+    let seeds: Vec<(Kind, u64)> = (0..laws)
+        .flat_map(|_| kinds)
+        .map(|&kind| (kind, dice.bits()))
+        .collect();
     let weights: Vec<f64> = seeds
         .iter()
-        .map(|&seed| {
-            let (_, residual, cholesky) =
-                fit(&Law::new(board.kind, length, width, &mut Dice::new(seed)));
+        .map(|&(kind, seed)| {
+            let (_, residual, cholesky) = fit(&Law::new(kind, length, width, &mut Dice::new(seed)));
             let solved = cholesky.solve(&residual);
             -0.5 * residual.dot(&solved)
                 - cholesky.l().diagonal().iter().map(|d| d.ln()).sum::<f64>()
@@ -529,14 +541,14 @@ pub fn told(
     let weights: Vec<f64> = weights.iter().map(|w| (w - top).exp()).collect();
     let total: f64 = weights.iter().sum();
     let (mut before, mut done, mut thick) = (0.0, 0, Vec::new());
-    for (&seed, weight) in seeds.iter().zip(&weights) {
+    for (&(kind, seed), weight) in seeds.iter().zip(&weights) {
         before += weight / total * draws as f64;
         let here = (before.round() as usize).min(draws).saturating_sub(done);
         if here == 0 {
             continue;
         }
         done += here;
-        let law = Law::new(board.kind, length, width, &mut Dice::new(seed));
+        let law = Law::new(kind, length, width, &mut Dice::new(seed));
         let (design, residual, cholesky) = fit(&law);
         let grid: Vec<[f64; 2]> = (0..65)
             .flat_map(|i| {

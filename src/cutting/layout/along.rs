@@ -5,10 +5,10 @@ use std::rc::Rc;
 
 use super::across::{Ripped, ripped};
 use super::fits::Fits;
-use super::task::{Chances, Counts, Placed, Task};
+use super::task::{Chances, Counts, Placed, Prefer, Task};
 
-/// What it takes to come so far; less is better, the first difference deciding.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+/// What it takes to come so far; less is better.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Cost {
     /// Cuts of the saw.
     pub(super) cuts: u32,
@@ -22,6 +22,14 @@ impl Cost {
         Self {
             cuts: 0,
             short: longest,
+        }
+    }
+
+    /// What decides, first and next.
+    fn key(self, prefer: Prefer) -> [u32; 2] {
+        match prefer {
+            Prefer::Margin | Prefer::Cuts => [self.cuts, self.short],
+            Prefer::Offcut => [self.short, self.cuts],
         }
     }
 }
@@ -96,6 +104,8 @@ impl<'a> Along<'a> {
             };
             columns[0].insert(state, reached);
         }
+        let prefer = self.task.prefer;
+        let less = |a: Cost, b: Cost| a.key(prefer) < b.key(prefer);
         let mut known: HashMap<(u32, Vec<u64>), Options> = HashMap::new();
         for at in 0..length {
             let here = std::mem::take(&mut columns[at as usize]);
@@ -112,7 +122,7 @@ impl<'a> Along<'a> {
             for (&state, reached) in &here {
                 let mut go = |to: u32, next: State, cost: Cost, section: Option<Rc<Ripped>>| {
                     let column = &mut columns[to as usize];
-                    if column.get(&next).is_none_or(|kept| cost < kept.cost) {
+                    if column.get(&next).is_none_or(|kept| less(cost, kept.cost)) {
                         let reached = Reached {
                             cost,
                             from: at,
@@ -156,7 +166,9 @@ impl<'a> Along<'a> {
         let mut ends: BTreeMap<End, Cost> = BTreeMap::new();
         for (state, reached) in &columns[length as usize] {
             let kept = ends.entry(state.end).or_insert(reached.cost);
-            *kept = (*kept).min(reached.cost);
+            if less(reached.cost, *kept) {
+                *kept = reached.cost;
+            }
         }
         self.columns = columns;
         ends.into_iter().collect()
@@ -176,7 +188,8 @@ impl<'a> Along<'a> {
         let mut at = sheet.length;
         let reached = |gap: bool| {
             let state = State { end, gap };
-            Some((self.columns[at as usize].get(&state)?.cost, state))
+            let cost = self.columns[at as usize].get(&state)?.cost;
+            Some((cost.key(self.task.prefer), state))
         };
         let best = [false, true].into_iter().filter_map(reached).min();
         let mut state = best.map_or(State { end, gap: false }, |b| b.1);

@@ -2,12 +2,12 @@
 
 use super::along::{Along, Cost, End};
 use super::task::{Chances, Counts, Layout, Score, Sheet, Task};
+use crate::cutting::{Progress, Stage};
 
 /// More steps of the search than this are not tried: some seconds.
 const MOST_WORK: u64 = 20_000_000;
 
-/// The best layout: most finished face, then the highest rung that all reach, then the fewest cuts, then the longest
-/// useful offcut. `None` where that would take too long.
+/// The best layout: most finished face, then as the task prefers. `None` where that would take too long, or was stopped before there was one.
 #[must_use]
 pub fn exact(task: &Task, chances: &mut dyn Chances) -> Option<Layout> {
     let number = Counts::number(&task.demands)?;
@@ -17,14 +17,17 @@ pub fn exact(task: &Task, chances: &mut dyn Chances) -> Option<Layout> {
         return None;
     }
     let counts = Counts::new(&task.demands);
-    let lowest = at_rung(task, &counts, chances, 0);
-    // What reaches a rung reaches those below: the highest that loses no face is found by halves.
+    let lowest = at_rung(task, &counts, chances, 0)?;
+    // What reaches a rung reaches those below: the highest that loses nothing that counts before it is found by halves.
     let (mut best, mut low, mut high) = (lowest, 0, chances.rungs());
-    let most = best.score.area;
+    let (most, before) = (best.score.area, best.score);
     while high - low > 1 {
         let middle = u8::midpoint(low, high);
-        let tried = at_rung(task, &counts, chances, middle);
-        if tried.score.area >= most * (1.0 - 1e-9) {
+        let Some(tried) = at_rung(task, &counts, chances, middle) else {
+            best.stopped = true;
+            break;
+        };
+        if tried.score.keeps(&before, task.prefer) {
             (best, low) = (tried, middle);
         } else {
             high = middle;
@@ -36,13 +39,22 @@ pub fn exact(task: &Task, chances: &mut dyn Chances) -> Option<Layout> {
     Some(Layout { most, ..best })
 }
 
-/// The best layout of items that reach a rung.
-fn at_rung(task: &Task, counts: &Counts, chances: &mut dyn Chances, rung: u8) -> Layout {
+/// The best layout of items that reach a rung; `None` where it was stopped.
+fn at_rung(task: &Task, counts: &Counts, chances: &mut dyn Chances, rung: u8) -> Option<Layout> {
     let longest = task.sheets.iter().map(|s| s.length).max().unwrap_or(0);
     let mut ends = vec![(End::default(), Cost::new(longest))];
     let mut searched = Vec::new();
     for sheet in 0..task.sheets.len() {
+        let progress = Progress {
+            stage: Stage::Layout,
+            done: sheet,
+            all: task.sheets.len(),
+        };
         let mut along = Along::new(task, counts, chances, sheet, rung);
+        // Stopped while its places were looked into, it may seem to make less than it does.
+        if !chances.go_on(progress) {
+            return None;
+        }
         ends = along.search(&ends, longest);
         searched.push(along);
     }
@@ -53,7 +65,7 @@ fn at_rung(task: &Task, counts: &Counts, chances: &mut dyn Chances, rung: u8) ->
         offcut: longest - cost.short,
     };
     let better = |a, b| {
-        if score(b).compare(&score(a)).is_gt() {
+        if score(b).compare(&score(a), task.prefer).is_gt() {
             b
         } else {
             a
@@ -69,9 +81,10 @@ fn at_rung(task: &Task, counts: &Counts, chances: &mut dyn Chances, rung: u8) ->
     }
     placed.sort();
     let score = score(best);
-    Layout {
+    Some(Layout {
         placed,
         score,
         most: score.area,
-    }
+        stopped: false,
+    })
 }

@@ -16,4 +16,4 @@ mod task;
 
 pub use exact::exact;
 pub use search::{plan, search};
-pub use task::{Chances, Demand, Item, Layout, Placed, Score, Sheet, Task};
+pub use task::{Chances, Demand, Item, Layout, Placed, Prefer, Score, Sheet, Task};

@@ -163,15 +163,24 @@ pub(super) fn unit_area(task: &Task, demand: usize) -> f64 {
 }
 
 /// Rounds of the search for prices.
-const ROUNDS: usize = 80;
+pub(super) const ROUNDS: usize = 80;
 
-/// The least bound found, and the prices that prove it; `made` is what a layout makes already.
-pub(super) fn bound(task: &Task, sheets: &[Priced], made: f64) -> (f64, Vec<f64>) {
+/// The least bound found, and the prices that prove it; `made` is what a layout makes already. `go_on` hears the rounds done
+/// and may end them.
+pub(super) fn bound(
+    task: &Task,
+    sheets: &[Priced],
+    made: f64,
+    go_on: &mut dyn FnMut(usize) -> bool,
+) -> (f64, Vec<f64>) {
     let wanted: f64 = task.demands.iter().map(|d| d.made(d.units)).sum();
     let mut prices = vec![0.0; task.demands.len()];
     let mut least = (wanted, prices.clone());
     let (mut stride, mut since) = (1.0, 0);
-    for _ in 0..ROUNDS {
+    for round in 0..ROUNDS {
+        if !go_on(round) {
+            break;
+        }
         let worth = worth(task, &prices);
         let mut spare: Vec<f64> = task.demands.iter().map(|d| f64::from(d.units)).collect();
         let mut most: f64 = prices.iter().zip(&spare).map(|(p, u)| p * u).sum();

@@ -4,8 +4,9 @@ use super::exact;
 use super::fill::{BEAM, fill};
 use super::fits::Fits;
 use super::measure::measure;
-use super::price::{self, Priced, bound, worth};
+use super::price::{self, Priced, ROUNDS, bound, worth};
 use super::task::{Chances, Demand, Item, Layout, Placed, Task};
+use crate::cutting::{Progress, Stage};
 
 /// A good layout, the best of all where the task is small enough, and a bound on the face that any layout makes.
 #[must_use]
@@ -23,8 +24,16 @@ pub fn search(task: &Task, chances: &mut dyn Chances) -> Layout {
     let everything = worth(task, &vec![0.0; task.demands.len()]);
     let mut best = filled(task, &sheets, &everything, &order(task));
     let mut most = wanted;
-    if made(task, &best) < wanted * (1.0 - 1e-9) {
-        let (least, prices) = bound(task, &sheets, made(task, &best));
+    let at = |stage, done| Progress {
+        stage,
+        done,
+        all: ROUNDS,
+    };
+    // What was not looked into when it was stopped bounds nothing.
+    if made(task, &best) < wanted * (1.0 - 1e-9) && chances.go_on(at(Stage::Bound, 0)) {
+        let so_far = made(task, &best);
+        let mut go_on = |done| chances.go_on(at(Stage::Bound, done));
+        let (least, prices) = bound(task, &sheets, so_far, &mut go_on);
         most = least;
         let priced = worth(task, &prices);
         // A unit at its full price is worth a little all the same: it fills what is left.
@@ -33,14 +42,19 @@ pub fn search(task: &Task, chances: &mut dyn Chances) -> Layout {
             .zip(&everything)
             .map(|(p, w)| p.max(1e-3 * w))
             .collect();
-        for worth in [&priced, &everything] {
-            let tried = bettered(
-                task,
-                &sheets,
-                filled(task, &sheets, worth, &order(task)),
-                worth,
-                most,
-            );
+        for (half, worth) in [&priced, &everything].into_iter().enumerate() {
+            let mut go_on = |round, rounds| {
+                chances.go_on(Progress {
+                    stage: Stage::Layout,
+                    done: half * rounds + round,
+                    all: 2 * rounds,
+                })
+            };
+            if !go_on(0, 1) {
+                break;
+            }
+            let start = filled(task, &sheets, worth, &order(task));
+            let tried = bettered(task, &sheets, start, worth, most, &mut go_on);
             if made(task, &tried) > made(task, &best) + 1e-9 {
                 best = tried;
             }
@@ -49,10 +63,17 @@ pub fn search(task: &Task, chances: &mut dyn Chances) -> Layout {
     let placed = tidied(task, chances, &best);
     let score = measure(task, chances, &placed);
     let most = most.max(score.area);
+    let all = task.sheets.len();
+    let done = Progress {
+        stage: Stage::Order,
+        done: all,
+        all,
+    };
     Layout {
         placed,
         score,
         most,
+        stopped: !chances.go_on(done),
     }
 }
 
@@ -82,6 +103,7 @@ fn bettered(
     start: Vec<Placed>,
     worth: &[f64],
     most: f64,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Vec<Placed> {
     let mut dice = Dice(1);
     let everything = price::worth(task, &vec![0.0; task.demands.len()]);
@@ -89,7 +111,7 @@ fn bettered(
     let (mut here, mut best) = (start.clone(), start);
     for round in 0..rounds {
         let so_far = made(task, &best);
-        if so_far >= most * (1.0 - 1e-9) {
+        if so_far >= most * (1.0 - 1e-9) || !go_on(round, rounds) {
             break;
         }
         let missing = left(task, &here);
@@ -182,8 +204,8 @@ fn made(task: &Task, placed: &[Placed]) -> f64 {
         .sum()
 }
 
-/// Lays each sheet's items out again for the highest rung, the fewest cuts and the longest offcut, where that can be done
-/// exactly; units that make no whole part are left out.
+/// Lays each sheet's items out again for the highest rung, the fewest cuts and the longest offcut, as is preferred, where
+/// that can be done exactly; units that make no whole part are left out.
 fn tidied(task: &Task, chances: &mut dyn Chances, placed: &[Placed]) -> Vec<Placed> {
     let mut surplus: Vec<u32> = task
         .demands
@@ -200,6 +222,15 @@ fn tidied(task: &Task, chances: &mut dyn Chances, placed: &[Placed]) -> Vec<Plac
             surplus[item.demand] -= if useless { item.yields } else { 0 };
             !useless
         });
+        let progress = Progress {
+            stage: Stage::Order,
+            done: s,
+            all: task.sheets.len(),
+        };
+        if !chances.go_on(progress) {
+            tidy.extend(own);
+            continue;
+        }
         tidy.extend(sheet_tidied(task, chances, s, own));
     }
     tidy.sort();
@@ -233,6 +264,7 @@ fn sheet_tidied(
             .collect(),
         sheets: vec![task.sheets[sheet].clone()],
         useful: task.useful,
+        prefer: task.prefer,
     };
     let mut narrowed = Narrowed {
         chances,
@@ -261,6 +293,7 @@ struct Narrowed<'a> {
 }
 
 impl Chances for Narrowed<'_> {
+    // Progress is that of the whole layout.
     fn rungs(&self) -> u8 {
         self.chances.rungs()
     }

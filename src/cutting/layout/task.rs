@@ -2,6 +2,8 @@
 
 use std::cmp::Ordering;
 
+use crate::cutting::Progress;
+
 /// Something to be made, counted in units: a part that may be glued up from strips is a unit a strip.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Demand {
@@ -45,6 +47,18 @@ pub struct Sheet {
     pub starts: Vec<u32>,
 }
 
+/// What counts first where layouts make as much finished face.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Prefer {
+    /// The largest smallest margin, then the fewest cuts, then the longest useful offcut.
+    #[default]
+    Margin,
+    /// The fewest cuts, then the largest smallest margin, then the longest useful offcut.
+    Cuts,
+    /// The longest useful offcut, then the largest smallest margin, then the fewest cuts.
+    Offcut,
+}
+
 /// All that is asked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Task {
@@ -56,10 +70,17 @@ pub struct Task {
     pub sheets: Vec<Sheet>,
     /// An offcut over the whole width of at least so many steps is useful.
     pub useful: u32,
+    /// What counts first of layouts that make as much.
+    pub prefer: Prefer,
 }
 
-/// Where items come out as wanted.
+/// Where items come out as wanted, and whether to go on looking for more.
 pub trait Chances {
+    /// Hears how far a layout is; whether it shall go on rather than stop with the best that it has. Once false, always.
+    fn go_on(&mut self, _: Progress) -> bool {
+        true
+    }
+
     /// The rungs of the ladder of margins, from the chance asked for up: 1 where margins are not told apart.
     fn rungs(&self) -> u8;
 
@@ -83,7 +104,7 @@ pub struct Placed {
     pub item: usize,
 }
 
-/// What a layout is worth, the first difference deciding.
+/// What a layout is worth: finished face first, then what is preferred.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Score {
     /// Finished face made: more is better.
@@ -99,16 +120,31 @@ pub struct Score {
 impl Score {
     /// `Greater` is better. Areas equal to a billionth are equal.
     #[must_use]
-    pub fn compare(&self, other: &Self) -> Ordering {
+    pub fn compare(&self, other: &Self, prefer: Prefer) -> Ordering {
         let near = 1e-9 * self.area.abs().max(other.area.abs());
         let area = if (self.area - other.area).abs() <= near {
             Ordering::Equal
         } else {
             self.area.total_cmp(&other.area)
         };
-        area.then(self.rung.cmp(&other.rung))
-            .then(other.cuts.cmp(&self.cuts))
-            .then(self.offcut.cmp(&other.offcut))
+        let margin = self.rung.cmp(&other.rung);
+        let cuts = other.cuts.cmp(&self.cuts);
+        let offcut = self.offcut.cmp(&other.offcut);
+        area.then(match prefer {
+            Prefer::Margin => margin.then(cuts).then(offcut),
+            Prefer::Cuts => cuts.then(margin).then(offcut),
+            Prefer::Offcut => offcut.then(margin).then(cuts),
+        })
+    }
+
+    /// Whether it is as good in what counts before the margin.
+    pub(super) fn keeps(&self, other: &Self, prefer: Prefer) -> bool {
+        let before = match prefer {
+            Prefer::Margin => true,
+            Prefer::Cuts => self.cuts <= other.cuts,
+            Prefer::Offcut => self.offcut >= other.offcut,
+        };
+        before && self.area >= other.area * (1.0 - 1e-9)
     }
 }
 
@@ -121,6 +157,8 @@ pub struct Layout {
     pub score: Score,
     /// No layout makes more finished face than this.
     pub most: f64,
+    /// Whether it was told to stop before it was done.
+    pub stopped: bool,
 }
 
 /// Counts of units by demand, numbered.

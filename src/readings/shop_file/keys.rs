@@ -13,6 +13,8 @@ pub(super) const SHOP: Keys = Keys {
         "planer",
         "sled",
         "movement",
+        "milling",
+        "air",
         "price",
     ],
 };
@@ -37,7 +39,7 @@ pub(super) const ALLOWANCES: Keys = Keys {
 
 pub(super) const JOINTER: Keys = Keys {
     of: "[jointer]",
-    names: &["width", "min-length", "min-thickness"],
+    names: &["width", "min-length", "min-thickness", "pass"],
 };
 
 pub(super) const PLANER: Keys = Keys {
@@ -49,17 +51,40 @@ pub(super) const PLANER: Keys = Keys {
         "max-thickness",
         "roller-gap",
         "snipe",
+        "pass",
+        "sled-height",
     ],
 };
 
 pub(super) const SLED: Keys = Keys {
     of: "[sled]",
-    names: &["width", "max-length", "max-thickness", "min-thickness"],
+    names: &[
+        "width",
+        "max-length",
+        "max-thickness",
+        "min-thickness",
+        "pass",
+    ],
 };
 
 pub(super) const MOVEMENT: Keys = Keys {
     of: "[movement]",
     names: &["bow", "cup"],
+};
+
+pub(super) const MILLING: Keys = Keys {
+    of: "[milling]",
+    names: &["rough-allowance", "smoothing", "tolerate"],
+};
+
+pub(super) const AIR: Keys = Keys {
+    of: "[air]",
+    names: &[
+        "shop-temperature",
+        "shop-humidity",
+        "house-temperature",
+        "house-humidity",
+    ],
 };
 
 pub(super) const PRICE: Keys = Keys {
@@ -68,6 +93,6 @@ pub(super) const PRICE: Keys = Keys {
 };
 
 /// The tables of the file; a key that strayed is looked for in the others.
-pub(super) const TABLES: [Keys; 8] = [
-    SHOP, SAW, ALLOWANCES, PLANER, JOINTER, SLED, MOVEMENT, PRICE,
+pub(super) const TABLES: [Keys; 10] = [
+    SHOP, SAW, ALLOWANCES, PLANER, JOINTER, SLED, MOVEMENT, MILLING, AIR, PRICE,
 ];

@@ -1,11 +1,13 @@
 //! The shop file (`shop.toml`): machines, kerfs, allowances, movement and prices of one shop.
 
+mod air;
 mod keys;
 mod record;
 mod tables;
 
 pub use record::{
-    AllowancesRecord, MachineRecord, MovementRecord, PriceRecord, SawRecord, ShopRecord,
+    AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
+    SawRecord, ShopRecord,
 };
 
 use crate::length::Unit;

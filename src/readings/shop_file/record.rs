@@ -21,6 +21,12 @@ pub struct ShopRecord {
     pub sled: MachineRecord,
     /// How far wood warps when it is cut.
     pub movement: MovementRecord,
+    /// What milling leaves for later.
+    pub milling: MillingRecord,
+    /// The air of the shop.
+    pub shop_air: AirRecord,
+    /// The air of the house where the work will stand.
+    pub house_air: AirRecord,
     /// In the order of the file.
     pub prices: Vec<PriceRecord>,
 }
@@ -76,6 +82,10 @@ pub struct MachineRecord {
     pub roller_gap: Option<f64>,
     /// Length spoilt at each end of a planed piece.
     pub snipe: Option<f64>,
+    /// The deepest cut of one pass; more than zero.
+    pub pass: Option<f64>,
+    /// How high the sled stands on which a planer takes a warped piece.
+    pub sled_height: Option<f64>,
 }
 
 /// How far wood warps when it is cut: standard deviations.
@@ -85,6 +95,26 @@ pub struct MovementRecord {
     pub bow: Option<f64>,
     /// Cup of a piece 200 mm wide.
     pub cup: Option<f64>,
+}
+
+/// What milling leaves for later.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct MillingRecord {
+    /// Thickness left over the finished one on the first day.
+    pub rough_allowance: Option<f64>,
+    /// Thickness left for smoothing after the last pass.
+    pub smoothing: Option<f64>,
+    /// The deepest hollow that may stay in a face.
+    pub tolerate: Option<f64>,
+}
+
+/// Air that wood stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct AirRecord {
+    /// Degrees Celsius.
+    pub temperature: Option<f64>,
+    /// Relative humidity, 0 to 1.
+    pub humidity: Option<f64>,
 }
 
 /// What boards cost.

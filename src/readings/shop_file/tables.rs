@@ -2,7 +2,8 @@
 
 use super::keys;
 use super::record::{
-    AllowancesRecord, MachineRecord, MovementRecord, PriceRecord, SawRecord, ShopRecord,
+    AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord, SawRecord,
+    ShopRecord,
 };
 use crate::readings::toml::keys::Keys;
 use crate::readings::toml::reader::{Place, Reader};
@@ -32,6 +33,7 @@ impl Reader<'_, '_> {
         let top = Self::top(table);
         self.check_keys(top, keys::SHOP);
         let unit = self.own_unit(top);
+        let [shop_air, house_air] = self.air(top);
         ShopRecord {
             unit: unit.or(self.unit),
             currency: self.words(top, "currency"),
@@ -41,12 +43,20 @@ impl Reader<'_, '_> {
             planer: self.machine(top, "planer", keys::PLANER),
             sled: self.machine(top, "sled", keys::SLED),
             movement: self.movement(top),
+            milling: self.milling(top),
+            shop_air,
+            house_air,
             prices: self.prices(top),
         }
     }
 
     /// The table of a key, its keys checked.
-    fn part<'p>(&mut self, top: Place<'p>, key: &'p str, known: Keys) -> Option<Place<'p>> {
+    pub(super) fn part<'p>(
+        &mut self,
+        top: Place<'p>,
+        key: &'p str,
+        known: Keys,
+    ) -> Option<Place<'p>> {
         let node = top.table.get(key)?;
         let Value::Table(table) = &node.value else {
             let fix = format!("begin it with a line [{key}]");
@@ -116,12 +126,14 @@ impl Reader<'_, '_> {
         let (min_length, min_thickness) =
             (allowed("min-length", WIDE), allowed("min-thickness", THICK));
         let (roller_gap, snipe) = (allowed("roller-gap", WIDE), allowed("snipe", WIDE));
+        let sled_height = allowed("sled-height", THICK);
         let mut limit = |key: &str, most: Most| {
             let known = known.names.contains(&key);
             known.then(|| self.limit(place, key, most)).flatten()
         };
         let (width, max_length) = (limit("width", WIDE), limit("max-length", LONG));
         let max_thickness = limit("max-thickness", THICK);
+        let pass = limit("pass", KERF);
         if let (Some(least), Some(most)) = (min_thickness, max_thickness)
             && least >= most
         {
@@ -139,6 +151,8 @@ impl Reader<'_, '_> {
             min_thickness,
             roller_gap,
             snipe,
+            pass,
+            sled_height,
         }
     }
 
@@ -149,6 +163,17 @@ impl Reader<'_, '_> {
         MovementRecord {
             bow: self.allowed(place, "bow", KERF),
             cup: self.allowed(place, "cup", KERF),
+        }
+    }
+
+    fn milling(&mut self, top: Place<'_>) -> MillingRecord {
+        let Some(place) = self.part(top, "milling", keys::MILLING) else {
+            return MillingRecord::default();
+        };
+        MillingRecord {
+            rough_allowance: self.allowed(place, "rough-allowance", THICK),
+            smoothing: self.allowed(place, "smoothing", KERF),
+            tolerate: self.allowed(place, "tolerate", KERF),
         }
     }
 

@@ -1,0 +1,30 @@
+//! How a board is milled: passes, two days, moisture, cautions; what to buy.
+//!
+//! Lengths are millimetres, moisture contents percent of the dry mass. Nothing here puts anything into words.
+
+mod attitude;
+mod board_feet;
+mod buying;
+mod limits;
+mod milled;
+pub mod moisture;
+mod piece;
+mod places;
+mod plan;
+mod rest;
+mod shimming;
+mod standards;
+mod step;
+mod way;
+
+pub use board_feet::{board_feet, with_waste};
+pub use buying::{Buying, Choice, Losses, Purchase};
+pub use limits::{Limit, Machine, Passes, Refusal, Size, pass, refusals};
+pub use milled::Milled;
+pub use piece::{NoPiece, Piece, Survives, board_faces};
+pub use places::Spot;
+pub use plan::{Lay, MillPlan, MillQuestion, Verdict};
+pub use rest::{Expected, Rest, Storage, second_day};
+pub use shimming::{Shimming, Support};
+pub use standards::{Limits, MEASURED, StandardWarp, StrengthClass, surfaced_size};
+pub use step::{Caution, Step, Task};
