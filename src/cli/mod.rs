@@ -67,7 +67,7 @@ enum Command {
     Record(record::RecordArguments),
     /// Predicted against actual, and what the shop loses
     Compare(compare::CompareArguments),
-    /// The shop's book: its entries, out and in as a table, the last one undone
+    /// The entries of the shop's book: shown, undone, out and in as a table
     Book(book::BookArguments),
 }
 
