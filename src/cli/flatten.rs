@@ -91,7 +91,11 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
 }
 
 /// What `cut` would ask without options.
-fn usual_cuts(sizes: &[Length], shortfall: Option<Shortfall>, unit: Unit) -> CutQuestion {
+pub(super) fn usual_cuts(
+    sizes: &[Length],
+    shortfall: Option<Shortfall>,
+    unit: Unit,
+) -> CutQuestion {
     CutQuestion {
         allowances: Allowances::default(),
         movement: Movement::default(),

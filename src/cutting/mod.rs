@@ -43,7 +43,7 @@ pub use tally::{Taken, Tally};
 pub use thickest::thickest;
 pub use wanted::{Making, Wanted};
 pub use watch::{Progress, Stage, Unwatched, Watch};
-pub use ways::{ByLength, Cut, CutKind, PieceLeft, Way, WayKind, by_length, ways};
+pub use ways::{ByLength, Cut, CutKind, PieceLeft, Way, WayKind, by_length, crosscut_at, ways};
 pub use window::Window;
 
 pub use crate::shop::Movement;

@@ -193,6 +193,24 @@ pub fn ways(evidence: &Evidence, allowances: &Allowances, step: f64, certainty: 
     ways
 }
 
+/// What crosscuts at these places leave, mm from end A to the side of the kerf nearer it. Cuts that leave nothing between
+/// them count as one.
+#[must_use]
+pub fn crosscut_at(at: &[f64], allowances: &Allowances, pieces: &mut Pieces<'_>) -> Way {
+    let whole = pieces.draws().whole();
+    let trimmed = trimmed(&whole, allowances);
+    let mut at: Vec<f64> = at.iter().map(|x| whole.from + x).collect();
+    at.sort_by(f64::total_cmp);
+    let (mut windows, mut from) = (Vec::new(), trimmed.from);
+    for to in at.into_iter().chain([trimmed.to]) {
+        if from < to && to <= trimmed.to {
+            windows.push(Window { from, to, ..whole });
+            from = to + allowances.kerf_crosscut;
+        }
+    }
+    Way::crosscut(WayKind::Uneven(windows.len()), windows, pieces)
+}
+
 /// A board without what is trimmed off its ends.
 pub(super) fn trimmed(whole: &Window, allowances: &Allowances) -> Window {
     Window {

@@ -12,10 +12,7 @@ use crate::length::{Notation, Rounding};
 pub fn cut_first(answers: &[CutFirst], notation: Notation) -> String {
     let (mut parts, mut notes) = (Vec::new(), Vec::new());
     for answer in answers {
-        let sheet = Sheet {
-            answer,
-            pen: Pen(notation),
-        };
+        let sheet = Sheet::new(answer, notation);
         parts.extend([sheet.headline(), sheet.ways()]);
         parts.extend(answer.best.map(|best| sheet.pieces(&answer.ways[best])));
         parts.push(sheet.by_length());
@@ -35,6 +32,13 @@ pub fn cut_first(answers: &[CutFirst], notation: Notation) -> String {
 pub(super) struct Sheet<'a> {
     pub(super) answer: &'a CutFirst,
     pub(super) pen: Pen,
+}
+
+impl<'a> Sheet<'a> {
+    pub(super) fn new(answer: &'a CutFirst, notation: Notation) -> Self {
+        let pen = Pen(notation);
+        Self { answer, pen }
+    }
 }
 
 impl Sheet<'_> {

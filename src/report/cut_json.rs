@@ -6,7 +6,6 @@ use serde::Serialize;
 
 use super::cut_first::Sheet;
 use super::cut_plan::PlanSheet;
-use super::pen::Pen;
 use crate::cutting::{ByLength, Cut, CutFirst, CutKind, PieceLeft, Way, WayKind};
 use crate::length::Notation;
 
@@ -143,10 +142,7 @@ pub fn cut_first_json(answers: &[CutFirst], notation: Notation) -> String {
         notes: answers
             .iter()
             .flat_map(|answer| {
-                let sheet = Sheet {
-                    answer,
-                    pen: Pen(notation),
-                };
+                let sheet = Sheet::new(answer, notation);
                 std::iter::once(sheet.headline().replace('\n', " ")).chain(sheet.notes())
             })
             .collect(),

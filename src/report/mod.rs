@@ -48,5 +48,5 @@ pub use mill_page::{Paper, mill_page};
 pub use mill_text::mill;
 pub use plan_svg::plan_svg;
 pub use text::text;
-pub use window::{answer_lines, piece_line, shim_rows, trouble_lines};
+pub use window::{answer_lines, piece_lines, proposal_lines, shim_rows, trouble_lines};
 pub use words::{no_cut, no_plan, no_prediction, unanswerable};

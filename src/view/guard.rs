@@ -1,7 +1,10 @@
 //! The graphics library ends a run where it finds no adapter or loses one; here that becomes a reason.
 
-use std::any::Any;
-use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
+use std::panic::{
+    AssertUnwindSafe, Location, PanicHookInfo, catch_unwind, resume_unwind, set_hook, take_hook,
+};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread;
 
 /// Why nothing could be drawn, with the remedy in its words.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -26,44 +29,64 @@ pub enum NoDrawing {
     Lost(String),
 }
 
-/// Draws, or says why not.
+/// Draws, or says why not. A panic of ours goes on as the fault that it is.
 pub(super) fn guarded<T>(draw: impl FnOnce() -> T) -> Result<T, NoDrawing> {
-    let hook = take_hook();
-    // What went wrong is told once, by whoever asked.
-    set_hook(Box::new(|_| {}));
+    let drawing = thread::current().id();
+    let told: Arc<Mutex<Option<NoDrawing>>> = Arc::default();
+    let usual: Arc<dyn Fn(&PanicHookInfo<'_>) + Send + Sync> = Arc::from(take_hook());
+    let (tell, hook) = (Arc::clone(&told), Arc::clone(&usual));
+    set_hook(Box::new(move |panic| {
+        let file = panic.location().map_or("", Location::file);
+        let text = panic.payload_as_str().unwrap_or("no reason given");
+        match reason(file, text).filter(|_| thread::current().id() == drawing) {
+            // Told once, by whoever asked.
+            Some(reason) => *tell.lock().unwrap_or_else(PoisonError::into_inner) = Some(reason),
+            None => hook(panic),
+        }
+    }));
     let drawn = catch_unwind(AssertUnwindSafe(draw));
-    set_hook(hook);
-    drawn.map_err(|panic| reason(&*panic))
+    set_hook(Box::new(move |panic| usual(panic)));
+    let told = told.lock().unwrap_or_else(PoisonError::into_inner).take();
+    drawn.map_err(|panic| told.unwrap_or_else(|| resume_unwind(panic)))
 }
 
-fn reason(panic: &(dyn Any + Send)) -> NoDrawing {
-    let text = panic
-        .downcast_ref::<String>()
-        .map(String::as_str)
-        .or_else(|| panic.downcast_ref::<&str>().copied())
-        .unwrap_or("no reason given");
-    if text.contains("adapter") {
+/// What the paths of the libraries that draw hold.
+const LIBRARIES: [&str; 5] = ["kiss3d", "wgpu", "winit", "egui", "naga"];
+
+/// Why nothing is drawn, when the panic came out of the graphics libraries.
+fn reason(file: &str, text: &str) -> Option<NoDrawing> {
+    LIBRARIES.iter().find(|library| file.contains(*library))?;
+    Some(if text.contains("adapter") {
         NoDrawing::NoAdapter
     } else if text.contains("event loop") || text.contains("create window") {
         NoDrawing::NoDisplay
     } else {
-        let first = text.lines().next().unwrap_or(text);
-        NoDrawing::Lost(first.to_owned())
-    }
+        NoDrawing::Lost(text.lines().next().unwrap_or(text).to_owned())
+    })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{NoDrawing, guarded};
+    use std::panic::catch_unwind;
+
+    use super::{NoDrawing, guarded, reason};
 
     #[test]
-    fn a_panic_while_drawing_becomes_a_reason() {
-        let none = guarded(|| -> u8 { panic!("Failed to find an appropriate adapter: NotFound") });
-        assert_eq!(none, Err(NoDrawing::NoAdapter));
-        let none = guarded(|| -> u8 { panic!("Failed to create event loop: no display") });
-        assert_eq!(none, Err(NoDrawing::NoDisplay));
-        let lost = guarded(|| -> u8 { panic!("device lost\nmore") });
-        assert_eq!(lost, Err(NoDrawing::Lost("device lost".to_owned())));
+    fn a_panic_of_the_graphics_libraries_becomes_a_reason() {
+        let of = |text| reason("/home/me/kiss3d-0.47.0/src/context.rs", text);
+        let none = of("Failed to find an appropriate adapter: NotFound");
+        assert_eq!(none, Some(NoDrawing::NoAdapter));
+        let none = of("Failed to create event loop: no display");
+        assert_eq!(none, Some(NoDrawing::NoDisplay));
+        let lost = of("device lost\nmore");
+        assert_eq!(lost, Some(NoDrawing::Lost("device lost".to_owned())));
+    }
+
+    #[test]
+    fn a_panic_of_ours_stays_one() {
+        assert_eq!(reason("src/view/stage.rs", "no adapter"), None);
+        let ours = catch_unwind(|| guarded(|| -> u8 { panic!("ours") }));
+        assert_eq!(ours.unwrap_err().downcast_ref(), Some(&"ours"));
         assert_eq!(guarded(|| 7), Ok(7));
     }
 }

@@ -31,13 +31,25 @@ pub(super) fn ink(rgb: Rgb) -> Color32 {
     Color32::from_rgb(rgb[0], rgb[1], rgb[2])
 }
 
-/// Paints over the board; `cuts` are crosscuts that are tried, as shares of its length.
+/// Crosscuts, as shares of a board's length from end A.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Crosscuts<'a> {
+    /// Those that are tried: drawn through.
+    pub(super) own: &'a [f64],
+    /// Those that are proposed: drawn broken.
+    pub(super) proposed: &'a [f64],
+}
+
+/// A mark of the legend.
+type Mark = fn(&Painter, Pos2);
+
+/// Paints over the board.
 pub(super) fn overlay(
     context: &Context,
     scene: &Scene,
     sight: &Sight<'_>,
     title: &[String],
-    cuts: &[f64],
+    cuts: Crosscuts<'_>,
 ) {
     let layer = LayerId::new(Order::Background, Id::new("board"));
     let painter = context.layer_painter(layer).with_clip_rect(sight.area);
@@ -158,8 +170,7 @@ impl Page<'_> {
 
     /// What each mark means.
     fn keys(&mut self, scene: &Scene, from: Pos2) {
-        let mut keys: Vec<(&str, fn(&Painter, Pos2))> =
-            vec![("reading", pin), ("holds the board there", holder)];
+        let mut keys: Vec<(&str, Mark)> = vec![("reading", pin), ("holds the board there", holder)];
         if scene.pins.iter().any(|p| p.doubt.is_some()) {
             keys.push(("doubtful: read it again", doubt_mark));
         }
@@ -170,7 +181,7 @@ impl Page<'_> {
             .filter(|_| !scene.veil.is_empty())
             .map(|mm| format!("hatched: may lie {mm} off or more"));
         let mut at = from;
-        let mut put = |text: &str, mark: fn(&Painter, Pos2)| {
+        let mut put = |text: &str, mark: Mark| {
             mark(&self.painter, at + vec2(0.0, 8.0));
             let rect = self.painter.text(
                 at + vec2(14.0, 0.0),
@@ -237,18 +248,29 @@ impl Page<'_> {
         }
     }
 
-    /// Crosscuts that are tried, as shares of the length: round the board.
-    fn cuts(&mut self, scene: &Scene, cuts: &[f64]) {
-        for cut in cuts {
-            let [up, down] = [&scene.faces[0].sheet, &scene.faces[1].sheet];
-            let along = cut * (up.stations - 1) as f64;
-            let last = up.positions - 1;
-            let over = (0..=last).map(|j| up.between(along, j as f64));
-            let under = (0..=last).rev().map(|j| down.between(along, j as f64));
-            let ring = over.chain(under).map(|p| self.at(p)).collect();
-            self.painter
-                .add(Shape::closed_line(ring, Stroke::new(3.0, ink(CUT))));
+    /// Crosscuts, round the board.
+    fn cuts(&self, scene: &Scene, cuts: Crosscuts<'_>) {
+        let stroke = Stroke::new(3.0, ink(CUT));
+        for cut in cuts.own {
+            let ring = self.round(scene, *cut);
+            self.painter.add(Shape::closed_line(ring, stroke));
         }
+        for cut in cuts.proposed {
+            let mut ring = self.round(scene, *cut);
+            ring.extend(ring.first().copied());
+            self.painter
+                .extend(Shape::dashed_line(&ring, stroke, 9.0, 7.0));
+        }
+    }
+
+    /// Where a crosscut at a share of the length meets the board's surface.
+    fn round(&self, scene: &Scene, cut: f64) -> Vec<Pos2> {
+        let [up, down] = [&scene.faces[0].sheet, &scene.faces[1].sheet];
+        let along = cut * (up.stations - 1) as f64;
+        let last = up.positions - 1;
+        let over = (0..=last).map(|j| up.between(along, j as f64));
+        let under = (0..=last).rev().map(|j| down.between(along, j as f64));
+        over.chain(under).map(|p| self.at(p)).collect()
     }
 
     /// Which end is which.

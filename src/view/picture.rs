@@ -6,7 +6,7 @@ use kiss3d::pollster::block_on;
 use kiss3d::window::{CanvasSetup, NumSamples, OffscreenSurface};
 
 use super::guard::{NoDrawing, guarded};
-use super::overlay::{Sight, overlay};
+use super::overlay::{Crosscuts, Sight, overlay};
 use super::scene::Scene;
 use super::stage::{Stage, camera, on_screen, prepare};
 
@@ -72,7 +72,7 @@ async fn draw(scene: &Scene, title: &[String], [width, height]: [u32; 2]) -> Pic
             from_near: camera.eye().y < 0.0,
             area: Rect::from_min_size(pos2(0.0, 0.0), size.into()),
         };
-        surface.draw_ui(|context| overlay(context, scene, &sight, title, &[]));
+        surface.draw_ui(|context| overlay(context, scene, &sight, title, Crosscuts::default()));
         surface.render_3d(&mut stage.root, &mut camera).await;
     }
     let image = surface.snap_image();

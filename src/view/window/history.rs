@@ -23,12 +23,19 @@ impl<T: Clone + PartialEq> History<T> {
         &self.now
     }
 
-    /// Changes the value; nothing is noted where it stays the same.
-    pub(super) fn change(&mut self, value: T) {
-        if value != self.now {
+    /// Changes the value; whether that was noted, which it is not where the value stays the same.
+    pub(super) fn change(&mut self, value: T) -> bool {
+        let other = value != self.now;
+        if other {
             self.past.push(std::mem::replace(&mut self.now, value));
             self.undone.clear();
         }
+        other
+    }
+
+    /// Changes the value once more, as a part of the change before.
+    pub(super) fn go_on(&mut self, value: T) {
+        self.now = value;
     }
 
     pub(super) fn can_undo(&self) -> bool {
@@ -68,8 +75,8 @@ mod tests {
     #[test]
     fn what_is_undone_comes_back_until_something_else_is_done() {
         let mut history = History::new(1);
-        history.change(2);
-        history.change(2);
+        assert!(history.change(2));
+        assert!(!history.change(2));
         history.change(3);
         history.undo();
         assert_eq!((*history.now(), history.can_redo()), (2, true));
@@ -80,6 +87,9 @@ mod tests {
         assert_eq!((*history.now(), history.can_undo()), (1, false));
         history.change(5);
         assert!(!history.can_redo());
+        history.go_on(57);
+        history.undo();
+        assert_eq!((*history.now(), history.can_undo()), (1, false));
     }
 
     #[test]

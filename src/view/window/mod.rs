@@ -40,16 +40,27 @@ pub struct Shown {
     pub laying: Vec<Vec<String>>,
 }
 
+/// Where a board might be cut first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// What it comes to.
+    pub lines: Vec<String>,
+    /// Its crosscuts, as shares of the board's length from end A; none where it is best left whole or ripped.
+    pub cuts: Vec<f64>,
+}
+
 /// Answers what is asked; runs off the drawing thread.
-pub type Reckon = Box<dyn FnMut(&Asked) -> Result<Shown, String> + Send>;
+pub type Reckon<T> = Box<dyn FnMut(&Asked) -> Result<T, String> + Send>;
 
 /// Writes something into a file: what was written, or why it was not.
 pub type Write<T> = Box<dyn FnMut(&T) -> Result<String, String>>;
 
 /// What the window needs of the world outside.
 pub struct Hands {
-    /// Answers.
-    pub reckon: Reckon,
+    /// Answers, at every keystroke.
+    pub reckon: Reckon<Shown>,
+    /// Looks for the best crosscuts, when asked to.
+    pub propose: Reckon<Proposal>,
     /// Saves the readings as a board file.
     pub save: Write<Record>,
     /// Writes a picture, as the bytes of a PNG file.

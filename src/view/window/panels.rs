@@ -10,8 +10,8 @@ use kiss3d::egui::{
 use super::dress::{FAULT, panel};
 use super::history::History;
 use super::readings::{self, Block, Cell};
-use super::table::{field_id, table};
-use super::{Asked, Opening, Shown};
+use super::table::{Edit, field_id, table};
+use super::{Asked, Opening, Proposal, Shown};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Record;
 use crate::view::overlay::ink;
@@ -30,6 +30,8 @@ pub(super) enum Wish {
     Nearer(i32),
     Close,
     CloseUnsaved,
+    Propose,
+    GiveUp,
 }
 
 /// What the person has set, and what stands in each field.
@@ -45,9 +47,12 @@ pub(super) struct Bench {
     pub(super) news: String,
     pub(super) busy: bool,
     pub(super) closing: bool,
+    /// Whether cuts are being looked for.
+    pub(super) proposing: bool,
+    /// What was found for the readings as they are.
+    pub(super) proposal: Option<Result<Proposal, String>>,
     need_text: String,
-    /// Texts that are being edited, by cell.
-    texts: HashMap<Cell, String>,
+    edits: HashMap<Cell, Edit>,
     blocks: Vec<Block>,
 }
 
@@ -72,7 +77,9 @@ impl Bench {
             news: String::new(),
             busy: false,
             closing: false,
-            texts: HashMap::new(),
+            proposing: false,
+            proposal: None,
+            edits: HashMap::new(),
         }
     }
 
@@ -86,12 +93,12 @@ impl Bench {
 
     pub(super) fn undo(&mut self) {
         self.record.undo();
-        self.texts.clear();
+        self.edits.clear();
     }
 
     pub(super) fn redo(&mut self) {
         self.record.redo();
-        self.texts.clear();
+        self.edits.clear();
     }
 
     /// Draws the panels; what is left of the screen for the board, and what is wished.
@@ -104,14 +111,14 @@ impl Bench {
             pos2(beside.min.x, screen.max.y),
         );
         panel(context, "questions", beside, |ui| {
-            self.questions(ui, &mut wishes)
+            self.questions(ui, &mut wishes);
         });
         panel(context, "readings", under, |ui| {
             table(
                 ui,
                 &self.blocks,
                 &mut self.record,
-                &mut self.texts,
+                &mut self.edits,
                 self.notation,
             );
         });
@@ -148,6 +155,7 @@ impl Bench {
             (Key::S, Wish::Save),
             (Key::E, Wish::Export),
             (Key::Q, Wish::Close),
+            (Key::P, Wish::Propose),
         ] {
             if pressed(Modifiers::COMMAND, key) {
                 wishes.push(wish);
@@ -180,6 +188,7 @@ impl Bench {
                 ui.label(line);
             }
             self.what_if(ui);
+            self.proposed(ui, wishes);
             question(ui, "How do I lay it?");
             ui.label("Shims under the down face, up face cut first:");
             Grid::new("shims").spacing(vec2(22.0, 2.0)).show(ui, |ui| {
@@ -321,6 +330,52 @@ impl Bench {
         }
         for line in &self.shown.pieces {
             ui.label(line);
+        }
+    }
+
+    /// The planner's cuts beside one's own.
+    fn proposed(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        ui.add_space(4.0);
+        ui.horizontal(|ui| {
+            if self.proposing {
+                ui.label("looking for the best crosscuts …");
+                if ui.button("Stop").clicked() {
+                    wishes.push(Wish::GiveUp);
+                }
+            } else if ui
+                .button("Propose crosscuts")
+                .on_hover_text("Ctrl+P")
+                .clicked()
+            {
+                wishes.push(Wish::Propose);
+            }
+        });
+        match &self.proposal {
+            Some(Ok(proposal)) => {
+                for (k, line) in proposal.lines.iter().enumerate() {
+                    let text = RichText::new(line);
+                    ui.label(if k == 0 { text.strong() } else { text });
+                }
+                let cuts = proposal.cuts.clone();
+                if !cuts.is_empty() && cuts != self.cuts {
+                    ui.label("Drawn broken on the board.");
+                    if ui.button("Take these cuts").clicked() {
+                        self.cuts = cuts;
+                    }
+                }
+            }
+            Some(Err(why)) => {
+                ui.label(why);
+            }
+            None => {}
+        }
+    }
+
+    /// Crosscuts that are proposed, as shares of the length; none that are one's own already.
+    pub(super) fn proposed_cuts(&self) -> &[f64] {
+        match &self.proposal {
+            Some(Ok(proposal)) if proposal.cuts != self.cuts => &proposal.cuts,
+            _ => &[],
         }
     }
 }

@@ -16,7 +16,7 @@ use super::worker::Worker;
 use super::{Hands, Opening};
 use crate::view::framed::Framed;
 use crate::view::guard::{NoDrawing, guarded};
-use crate::view::overlay::{Sight, overlay};
+use crate::view::overlay::{Crosscuts, Sight, overlay};
 use crate::view::picture::Picture;
 use crate::view::stage::{Stage, camera, on_screen, prepare};
 
@@ -43,6 +43,7 @@ pub fn window(opening: Opening, hands: Hands) -> Result<(), NoDrawing> {
 async fn run(opening: Opening, hands: Hands) {
     let Hands {
         reckon,
+        propose,
         mut save,
         mut export,
     } = hands;
@@ -57,6 +58,7 @@ async fn run(opening: Opening, hands: Hands) {
     dress(window.egui_context());
     let mut bench = Bench::new(opening);
     let mut worker = Worker::new(reckon);
+    let mut proposer = Worker::new(propose);
     let mut asked = bench.asked();
     let mut stage = Stage::new(&bench.shown.scene);
     let mut camera = Framed::new(camera(&bench.shown.scene, &stage, 1.6));
@@ -93,7 +95,11 @@ async fn run(opening: Opening, hands: Hands) {
             } else {
                 vec![scene.name.clone()]
             };
-            overlay(context, scene, &sight, &title, &bench.cuts);
+            let cuts = Crosscuts {
+                own: &bench.cuts,
+                proposed: bench.proposed_cuts(),
+            };
+            overlay(context, scene, &sight, &title, cuts);
         });
         let open = window.render_3d(&mut stage.root, &mut camera).await;
         if exporting {
@@ -118,6 +124,11 @@ async fn run(opening: Opening, hands: Hands) {
                 Wish::Export => exporting = true,
                 Wish::Close if bench.record.unsaved() => bench.closing = true,
                 Wish::Close | Wish::CloseUnsaved => return,
+                Wish::Propose => {
+                    bench.proposal = None;
+                    proposer.ask(bench.asked());
+                }
+                Wish::GiveUp => proposer.forget(),
                 Wish::TurnOver => turn_over(&mut camera.orbit),
                 Wish::Turn(steps) => {
                     let yaw = camera.orbit.yaw() - TURN * steps as f32;
@@ -134,6 +145,10 @@ async fn run(opening: Opening, hands: Hands) {
         }
         let now = bench.asked();
         if now != asked {
+            if (&now.record, now.need) != (&asked.record, asked.need) {
+                bench.proposal = None;
+                proposer.forget();
+            }
             worker.ask(now.clone());
             asked = now;
         }
@@ -148,9 +163,14 @@ async fn run(opening: Opening, hands: Hands) {
                 Err(why) => bench.fault = Some(why),
             }
         }
+        if let Some(found) = proposer.answer() {
+            frames = 0;
+            bench.proposal = Some(found);
+        }
         bench.busy = worker.is_busy();
+        bench.proposing = proposer.is_busy();
         frames += 1;
-        if bench.busy || exporting {
+        if bench.busy || bench.proposing || exporting {
             frames = 0;
         }
         // Nothing moves by itself: without a hand on it the window is not drawn again, which spares the machine, and

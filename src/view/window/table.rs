@@ -11,12 +11,20 @@ use crate::length::{Length, Notation, Rounding};
 use crate::readings::Record;
 use crate::view::overlay::ink;
 
-/// Shows the readings and takes what is typed over them; `texts` are those being edited.
+/// A cell that is being edited.
+#[derive(Default)]
+pub(super) struct Edit {
+    text: String,
+    /// Whether the record holds a change by it: what is typed until the cell is left is taken back in one.
+    noted: bool,
+}
+
+/// Shows the readings and takes what is typed over them; `edits` are the cells being edited.
 pub(super) fn table(
     ui: &mut Ui,
     blocks: &[Block],
     record: &mut History<Record>,
-    texts: &mut HashMap<Cell, String>,
+    edits: &mut HashMap<Cell, Edit>,
     notation: Notation,
 ) {
     let mut change = None;
@@ -28,7 +36,7 @@ pub(super) fn table(
                 for block in blocks {
                     ui.vertical(|ui| {
                         ui.label(RichText::new(&block.heading).strong());
-                        cells(ui, block, record, texts, notation, &mut change);
+                        cells(ui, block, record, edits, notation, &mut change);
                         if block.more > 0 {
                             let more = block.more;
                             ui.label(format!("and {more} more, reckoned with all the same"));
@@ -40,7 +48,12 @@ pub(super) fn table(
         });
     if let Some((cell, mm)) = change {
         let changed = readings::changed(record.now(), cell, mm);
-        record.change(changed);
+        let edit = edits.entry(cell).or_default();
+        if edit.noted {
+            record.go_on(changed);
+        } else {
+            edit.noted = record.change(changed);
+        }
     }
 }
 
@@ -48,7 +61,7 @@ fn cells(
     ui: &mut Ui,
     block: &Block,
     record: &History<Record>,
-    texts: &mut HashMap<Cell, String>,
+    edits: &mut HashMap<Cell, Edit>,
     notation: Notation,
     change: &mut Option<(Cell, f64)>,
 ) {
@@ -67,7 +80,7 @@ fn cells(
                 ui.label(RichText::new(place).small());
                 for cell in row {
                     match cell {
-                        Some(cell) => field(ui, *cell, record, texts, notation, change),
+                        Some(cell) => field(ui, *cell, record, edits, notation, change),
                         None => {
                             ui.label("not read");
                         }
@@ -83,7 +96,7 @@ fn field(
     ui: &mut Ui,
     cell: Cell,
     record: &History<Record>,
-    texts: &mut HashMap<Cell, String>,
+    edits: &mut HashMap<Cell, Edit>,
     notation: Notation,
     change: &mut Option<(Cell, f64)>,
 ) {
@@ -91,15 +104,15 @@ fn field(
         return;
     };
     let written = || notation.number(Length::from_mm(mm), Rounding::Nearest);
-    let mut text = texts.get(&cell).cloned().unwrap_or_else(written);
+    let mut text = edits.get(&cell).map_or_else(written, |e| e.text.clone());
     let faulty = readings::parsed(&text, notation).is_err();
-    let mut edit = TextEdit::singleline(&mut text)
+    let mut field = TextEdit::singleline(&mut text)
         .id(field_id(cell))
         .desired_width(66.0);
     if faulty {
-        edit = edit.text_color(ink(FAULT));
+        field = field.text_color(ink(FAULT));
     }
-    let response = ui.add(edit);
+    let response = ui.add(field);
     if faulty {
         let told = readings::parsed(&text, notation).err().unwrap_or_default();
         ui.painter().rect_stroke(
@@ -114,9 +127,9 @@ fn field(
         if let Ok(mm) = readings::parsed(&text, notation) {
             *change = Some((cell, mm));
         }
-        texts.insert(cell, text);
+        edits.entry(cell).or_default().text = text;
     } else if !response.has_focus() && !faulty {
-        texts.remove(&cell);
+        edits.remove(&cell);
     }
 }
 

@@ -1,0 +1,192 @@
+//! `outwind view`: the board in three dimensions, in a window or as files.
+
+mod reckoner;
+mod save;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use self::reckoner::{Drawn, Loaded, Proposer, Reckoner};
+use self::save::Save;
+use super::board_options::{self, BoardOptions};
+use super::dimension;
+use super::files::stem;
+use super::problem::Problem;
+use crate::board::Board;
+use crate::length::{Length, Notation};
+use crate::report;
+use crate::view::scene::{Enlarged, Scene};
+use crate::view::{self, Asked, Hands, NoDrawing, Opening};
+
+#[derive(Debug, Args)]
+pub(super) struct ViewArguments {
+    #[command(flatten)]
+    board: BoardOptions,
+
+    /// The thickness that you need
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    need: Option<String>,
+
+    /// Draw a picture into this file, without a window
+    #[arg(long, value_name = "FILE.png")]
+    picture: Option<PathBuf>,
+
+    /// Width and height of the picture in pixels
+    #[arg(long, value_name = "WxH", default_value = "1600x1000", value_parser = size)]
+    size: [u32; 2],
+
+    /// Draw what comes off so many times as thick; 1 is true to scale [default: as is easily seen]
+    #[arg(long, value_name = "TIMES", value_parser = times)]
+    enlarge: Option<f64>,
+
+    /// Write the board, the finished piece and what comes off as solids: all in one .glb, or one .stl each
+    #[arg(long, value_name = "FILE")]
+    solids: Option<PathBuf>,
+}
+
+pub(super) fn run(arguments: &ViewArguments) -> Result<(), Problem> {
+    let (
+        board_options::Loaded {
+            board, notation, ..
+        },
+        need,
+    ) = arguments.board.load(|unit, faults| {
+        check_names(arguments, faults);
+        dimension::positive("--need", arguments.need.as_ref(), unit, faults)
+    })?;
+    let enlarged = arguments.enlarge.map_or(Enlarged::Fitting, Enlarged::Times);
+    let drawn =
+        Drawn::new(&board, need.map(Length::mm), notation, enlarged).map_err(Problem::NoAnswer)?;
+    if let Some(path) = &arguments.picture {
+        let mut title = vec![drawn.scene.name.clone()];
+        title.extend(report::answer_lines(&drawn.answer, notation));
+        let picture = view::picture(&drawn.scene, &title, arguments.size)
+            .map_err(|reason| no_drawing(&reason))?;
+        write(path, &picture.png()).map_err(Problem::NoAnswer)?;
+    }
+    if let Some(path) = &arguments.solids {
+        let scene = Drawn::new(&board, need.map(Length::mm), notation, Enlarged::Times(1.0));
+        let scene = scene.map_err(Problem::NoAnswer)?.scene;
+        write_solids(path, &scene).map_err(Problem::NoAnswer)?;
+    }
+    if arguments.picture.is_some() || arguments.solids.is_some() {
+        return Ok(());
+    }
+    open(arguments, board, need, notation, enlarged)
+}
+
+/// Opens the window.
+fn open(
+    arguments: &ViewArguments,
+    board: Board,
+    need: Option<Length>,
+    notation: Notation,
+    enlarged: Enlarged,
+) -> Result<(), Problem> {
+    let mut faults = Vec::new();
+    let record = arguments.board.record(&mut faults).unwrap_or_default();
+    let title = format!("{} - outwind", board.name);
+    let asked = Asked {
+        record: record.clone(),
+        need: need.map(Length::mm),
+        cuts: Vec::new(),
+    };
+    let loaded = Loaded { board, record };
+    let proposer = Proposer {
+        loaded: loaded.clone(),
+        notation,
+    };
+    let mut reckoner = Reckoner::new(loaded, notation, enlarged);
+    let shown = reckoner.shown(&asked).map_err(Problem::NoAnswer)?;
+    let path = arguments.board.path();
+    let picture = path.with_extension("png");
+    let mut save = Save::new(path);
+    let opening = Opening {
+        title,
+        asked,
+        shown,
+        notation,
+    };
+    let hands = Hands {
+        reckon: Box::new(move |asked| reckoner.shown(asked)),
+        propose: Box::new(move |asked| proposer.proposal(asked)),
+        save: Box::new(move |record| save.save(record)),
+        export: Box::new(move |bytes| {
+            write(&picture, bytes).map(|()| format!("drawn into {}", picture.display()))
+        }),
+    };
+    view::window(opening, hands).map_err(|reason| no_drawing(&reason))
+}
+
+fn no_drawing(reason: &NoDrawing) -> Problem {
+    Problem::NoAnswer(format!("Nothing is drawn: {reason}."))
+}
+
+fn write_solids(path: &Path, scene: &Scene) -> Result<(), String> {
+    let solids = view::solids(scene);
+    if has_ending(path, "glb") {
+        return write(path, &view::gltf(&solids));
+    }
+    for solid in &solids {
+        let name = format!("{}-{}.stl", stem(path), solid.name);
+        write(&path.with_file_name(name), &view::stl(solid))?;
+    }
+    Ok(())
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    fs::write(path, bytes).map_err(|error| {
+        format!(
+            "{}: cannot be written: {error}; check its folder",
+            path.display()
+        )
+    })
+}
+
+fn has_ending(path: &Path, ending: &str) -> bool {
+    path.extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case(ending))
+}
+
+/// The ending says what is written; a board file named by mistake would be lost.
+fn check_names(arguments: &ViewArguments, faults: &mut Vec<String>) {
+    let mut check = |option: &str, path: &Option<PathBuf>, endings: &[&str]| {
+        if let Some(path) = path
+            && !endings.iter().any(|ending| has_ending(path, ending))
+        {
+            let wanted = endings.join(" or .");
+            faults.push(format!(
+                "{option}: \"{}\" does not end in .{wanted}, which is what can be written; give a name that does",
+                path.display()
+            ));
+        }
+    };
+    check("--picture", &arguments.picture, &["png"]);
+    check("--solids", &arguments.solids, &["glb", "stl"]);
+}
+
+/// The least and the largest side of a picture, pixels: below, no text fits; above, drivers refuse.
+const SIDES: [u32; 2] = [320, 8192];
+
+fn size(text: &str) -> Result<[u32; 2], String> {
+    let wanted = || {
+        let [least, most] = SIDES;
+        format!("give width and height in pixels, {least} to {most}, such as 1600x1000")
+    };
+    let (width, height) = text.split_once(['x', 'X', '×']).ok_or_else(wanted)?;
+    let side = |text: &str| {
+        let side = text.trim().parse::<u32>().ok();
+        side.filter(|s| (SIDES[0]..=SIDES[1]).contains(s))
+            .ok_or_else(wanted)
+    };
+    Ok([side(width)?, side(height)?])
+}
+
+fn times(text: &str) -> Result<f64, String> {
+    let times = text.trim().parse::<f64>().ok();
+    times
+        .filter(|t| (1.0..=1000.0).contains(t))
+        .ok_or_else(|| "give a number from 1 to 1000, such as 10".to_owned())
+}

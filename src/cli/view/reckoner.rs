@@ -1,0 +1,181 @@
+//! Answers the window's questions.
+
+use crate::board::Board;
+use crate::cli::flatten::{usual_cuts, usual_spacing};
+use crate::cutting::{CutFirst, CutKind, Draws, Movement, Pieces, crosscut_at};
+use crate::flatten::{Answer, Question, Relief};
+use crate::length::{Length, Notation};
+use crate::readings::Record;
+use crate::report;
+use crate::shop::usual_thicknesses;
+use crate::surface::Known;
+use crate::view::scene::{Enlarged, Scene};
+use crate::view::{Asked, Proposal, Shown};
+
+/// A board answered and set up to be drawn.
+pub(super) struct Drawn {
+    pub(super) answer: Answer,
+    pub(super) scene: Scene,
+    known: Option<Known>,
+}
+
+impl Drawn {
+    pub(super) fn new(
+        board: &Board,
+        need: Option<f64>,
+        notation: Notation,
+        enlarged: Enlarged,
+    ) -> Result<Self, String> {
+        let question = Question {
+            need: need.map(Length::from_mm),
+            support_spacing: usual_spacing(notation.unit()).mm(),
+            sizes: usual_thicknesses(notation.unit()),
+            expectation: true,
+        };
+        let (answer, known) = Answer::with_known(board, &question);
+        let found = answer.flattening.as_ref().map_err(|reason| {
+            let reason = report::unanswerable(*reason, notation);
+            format!("{}: {reason}", answer.name)
+        })?;
+        let scene = Relief::new(board, &found.shimmed)
+            .and_then(|relief| Scene::new(board, &answer, &relief, notation, enlarged))
+            .ok_or_else(|| format!("{}: too little was read to draw it", answer.name))?;
+        Ok(Self {
+            answer,
+            scene,
+            known,
+        })
+    }
+}
+
+/// A board as it was loaded, whose readings are then changed.
+#[derive(Clone)]
+pub(super) struct Loaded {
+    pub(super) board: Board,
+    pub(super) record: Record,
+}
+
+impl Loaded {
+    /// The board with other readings. What options leave out of it is left out only of its own.
+    fn with(&self, record: &Record, notation: Notation) -> Result<Board, String> {
+        if *record == self.record {
+            return Ok(self.board.clone());
+        }
+        Board::from_record(record.clone(), &self.board.name).map_err(|errors| {
+            let told = errors.iter().map(|e| e.explain(notation, true));
+            told.collect::<Vec<String>>().join("; ")
+        })
+    }
+}
+
+/// Answers what is asked; of what stays the same, the last answer serves again.
+pub(super) struct Reckoner {
+    loaded: Loaded,
+    notation: Notation,
+    enlarged: Enlarged,
+    last: Option<Last>,
+}
+
+struct Last {
+    record: Record,
+    need: Option<f64>,
+    drawn: Drawn,
+    /// For the pieces between cuts, when there were any.
+    draws: Option<Draws>,
+}
+
+/// Draws of a board that is cut in the window, the same at every run: a hand that moves a cut waits for them all.
+const DRAWS: usize = 200;
+const SEED: u64 = 5;
+
+impl Reckoner {
+    pub(super) fn new(loaded: Loaded, notation: Notation, enlarged: Enlarged) -> Self {
+        Self {
+            loaded,
+            notation,
+            enlarged,
+            last: None,
+        }
+    }
+
+    pub(super) fn shown(&mut self, asked: &Asked) -> Result<Shown, String> {
+        let notation = self.notation;
+        let last = match self.last.take() {
+            Some(last) if last.record == asked.record && last.need == asked.need => last,
+            _ => {
+                let board = self.loaded.with(&asked.record, notation)?;
+                Last {
+                    record: asked.record.clone(),
+                    need: asked.need,
+                    drawn: Drawn::new(&board, asked.need, notation, self.enlarged)?,
+                    draws: None,
+                }
+            }
+        };
+        let last = self.last.insert(last);
+        let pieces = last.pieces(&asked.cuts, notation);
+        let Drawn { answer, scene, .. } = &last.drawn;
+        Ok(Shown {
+            answer: report::answer_lines(answer, notation),
+            trouble: report::trouble_lines(answer, notation),
+            laying: report::shim_rows(answer, notation),
+            scene: scene.clone(),
+            pieces,
+        })
+    }
+}
+
+impl Last {
+    /// What the pieces between some crosscuts come to.
+    fn pieces(&mut self, cuts: &[f64], notation: Notation) -> Vec<String> {
+        if cuts.is_empty() {
+            return Vec::new();
+        }
+        let answer = &self.drawn.answer;
+        let Some(known) = &self.drawn.known else {
+            return Vec::from_iter(answer.expectation.as_ref().err().map(report::no_cut));
+        };
+        let movement = Movement::default();
+        let draws = self
+            .draws
+            .get_or_insert_with(|| Draws::new(&known.estimate, DRAWS, SEED, movement));
+        let at: Vec<f64> = cuts
+            .iter()
+            .map(|share| share * answer.outline.length)
+            .collect();
+        let usual = usual_cuts(&[], None, notation.unit());
+        let way = crosscut_at(&at, &usual.allowances, &mut Pieces::new(draws));
+        report::piece_lines(&way, &answer.outline, self.need, notation)
+    }
+}
+
+/// Looks for the best crosscuts of a board.
+pub(super) struct Proposer {
+    pub(super) loaded: Loaded,
+    pub(super) notation: Notation,
+}
+
+impl Proposer {
+    pub(super) fn proposal(&self, asked: &Asked) -> Result<Proposal, String> {
+        let notation = self.notation;
+        let board = self.loaded.with(&asked.record, notation)?;
+        let sizes = match asked.need {
+            Some(need) => vec![Length::from_mm(need)],
+            None => usual_thicknesses(notation.unit()),
+        };
+        let first = CutFirst::new(&board, usual_cuts(&sizes, None, notation.unit()))
+            .map_err(|reason| report::no_cut(&reason))?;
+        let outline = first.outline;
+        let cuts = first.best.map_or_else(Vec::new, |best| {
+            let crosscuts = first.ways[best].cuts.iter();
+            crosscuts
+                .filter(|cut| cut.kind == CutKind::Crosscut)
+                .map(|cut| (cut.at - outline.x0) / outline.length)
+                .collect()
+        });
+        Ok(Proposal {
+            lines: report::proposal_lines(&first, asked.need, notation),
+            cuts,
+        })
+    }
+}
