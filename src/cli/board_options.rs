@@ -115,6 +115,12 @@ impl BoardOptions {
         &self.board
     }
 
+    /// Places whose readings are left out.
+    #[cfg(feature = "view")]
+    pub(super) fn without(&self) -> &[String] {
+        &self.options.without
+    }
+
     /// Whether BOARD is a board file, rather than readings as CSV.
     pub(super) fn is_board_file(&self) -> bool {
         is_board_file(&self.board)

@@ -13,4 +13,6 @@ mod window;
 pub use guard::NoDrawing;
 pub use picture::{Picture, picture};
 pub use solids::{Solid, gltf, solids, stl};
-pub use window::{Asked, Hands, Opening, Proposal, Reckon, Shown, Write, window};
+pub use window::{
+    Asked, Cell, Changes, Hands, Opening, Proposal, Reckon, Shown, Write, changed, window,
+};

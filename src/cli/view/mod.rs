@@ -5,6 +5,7 @@ mod save;
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use clap::Args;
 
@@ -14,11 +15,10 @@ use super::board_options::{self, BoardOptions};
 use super::dimension;
 use super::files::stem;
 use super::problem::Problem;
-use crate::board::Board;
-use crate::length::{Length, Notation};
+use crate::length::Length;
 use crate::report;
 use crate::view::scene::{Enlarged, Scene};
-use crate::view::{self, Asked, Hands, NoDrawing, Opening};
+use crate::view::{self, Asked, Hands, NoDrawing, Opening, changed};
 
 #[derive(Debug, Args)]
 pub(super) struct ViewArguments {
@@ -47,19 +47,34 @@ pub(super) struct ViewArguments {
 }
 
 pub(super) fn run(arguments: &ViewArguments) -> Result<(), Problem> {
-    let (
-        board_options::Loaded {
-            board, notation, ..
-        },
-        need,
-    ) = arguments.board.load(|unit, faults| {
+    let (loaded, need) = arguments.board.load(|unit, faults| {
         check_names(arguments, faults);
         dimension::positive("--need", arguments.need.as_ref(), unit, faults)
     })?;
-    let enlarged = arguments.enlarge.map_or(Enlarged::Fitting, Enlarged::Times);
+    let need = need.map(Length::mm);
+    if arguments.picture.is_some() || arguments.solids.is_some() {
+        return files(arguments, &loaded, need);
+    }
+    open(arguments, loaded, need)
+}
+
+impl ViewArguments {
+    fn enlarged(&self) -> Enlarged {
+        self.enlarge.map_or(Enlarged::Fitting, Enlarged::Times)
+    }
+}
+
+/// Draws into files, without a window.
+fn files(
+    arguments: &ViewArguments,
+    loaded: &board_options::Loaded,
+    need: Option<f64>,
+) -> Result<(), Problem> {
+    let notation = loaded.notation;
     let drawn =
-        Drawn::new(&board, need.map(Length::mm), notation, enlarged).map_err(Problem::NoAnswer)?;
+        |enlarged| Drawn::new(&loaded.board, need, notation, enlarged).map_err(Problem::NoAnswer);
     if let Some(path) = &arguments.picture {
+        let drawn = drawn(arguments.enlarged())?;
         let mut title = vec![drawn.scene.name.clone()];
         title.extend(report::answer_lines(&drawn.answer, notation));
         let picture = view::picture(&drawn.scene, &title, arguments.size)
@@ -67,52 +82,57 @@ pub(super) fn run(arguments: &ViewArguments) -> Result<(), Problem> {
         write(path, &picture.png()).map_err(Problem::NoAnswer)?;
     }
     if let Some(path) = &arguments.solids {
-        let scene = Drawn::new(&board, need.map(Length::mm), notation, Enlarged::Times(1.0));
-        let scene = scene.map_err(Problem::NoAnswer)?.scene;
+        let scene = drawn(Enlarged::Times(1.0))?.scene;
         write_solids(path, &scene).map_err(Problem::NoAnswer)?;
     }
-    if arguments.picture.is_some() || arguments.solids.is_some() {
-        return Ok(());
-    }
-    open(arguments, board, need, notation, enlarged)
+    Ok(())
 }
 
 /// Opens the window.
 fn open(
     arguments: &ViewArguments,
-    board: Board,
-    need: Option<Length>,
-    notation: Notation,
-    enlarged: Enlarged,
+    loaded: board_options::Loaded,
+    need: Option<f64>,
 ) -> Result<(), Problem> {
+    let board_options::Loaded {
+        board,
+        notation,
+        unit,
+        ..
+    } = loaded;
     let mut faults = Vec::new();
     let record = arguments.board.record(&mut faults).unwrap_or_default();
     let title = format!("{} - outwind", board.name);
+    let loaded = Arc::new(Loaded {
+        board,
+        record: Arc::new(record),
+        without: arguments.board.without().to_vec(),
+        unit,
+    });
     let asked = Asked {
-        record: record.clone(),
-        need: need.map(Length::mm),
-        cuts: Vec::new(),
+        need,
+        ..Asked::default()
     };
-    let loaded = Loaded { board, record };
     let proposer = Proposer {
-        loaded: loaded.clone(),
+        loaded: Arc::clone(&loaded),
         notation,
     };
-    let mut reckoner = Reckoner::new(loaded, notation, enlarged);
+    let mut reckoner = Reckoner::new(Arc::clone(&loaded), notation, arguments.enlarged());
     let shown = reckoner.shown(&asked).map_err(Problem::NoAnswer)?;
     let path = arguments.board.path();
     let picture = path.with_extension("png");
     let mut save = Save::new(path);
     let opening = Opening {
         title,
-        asked,
+        record: Arc::clone(&loaded.record),
+        need,
         shown,
         notation,
     };
     let hands = Hands {
         reckon: Box::new(move |asked| reckoner.shown(asked)),
         propose: Box::new(move |asked| proposer.proposal(asked)),
-        save: Box::new(move |record| save.save(record)),
+        save: Box::new(move |changes| save.save(&changed(&loaded.record, changes))),
         export: Box::new(move |bytes| {
             write(&picture, bytes).map(|()| format!("drawn into {}", picture.display()))
         }),

@@ -1,16 +1,19 @@
 //! Answers the window's questions.
 
+use std::sync::Arc;
+
 use crate::board::Board;
 use crate::cli::flatten::{usual_cuts, usual_spacing};
+use crate::cli::leave_out::leave_out;
 use crate::cutting::{CutFirst, CutKind, Draws, Movement, Pieces, crosscut_at};
 use crate::flatten::{Answer, Question, Relief};
-use crate::length::{Length, Notation};
+use crate::length::{Length, Notation, Unit};
 use crate::readings::Record;
 use crate::report;
 use crate::shop::usual_thicknesses;
 use crate::surface::Known;
 use crate::view::scene::{Enlarged, Scene};
-use crate::view::{Asked, Proposal, Shown};
+use crate::view::{Asked, Changes, Proposal, Shown, changed};
 
 /// A board answered and set up to be drawn.
 pub(super) struct Drawn {
@@ -49,35 +52,42 @@ impl Drawn {
 }
 
 /// A board as it was loaded, whose readings are then changed.
-#[derive(Clone)]
 pub(super) struct Loaded {
     pub(super) board: Board,
-    pub(super) record: Record,
+    pub(super) record: Arc<Record>,
+    /// Places whose readings are left out, and the unit they are in.
+    pub(super) without: Vec<String>,
+    pub(super) unit: Option<Unit>,
 }
 
 impl Loaded {
-    /// The board with other readings. What options leave out of it is left out only of its own.
-    fn with(&self, record: &Record, notation: Notation) -> Result<Board, String> {
-        if *record == self.record {
+    /// The board with readings typed over.
+    fn with(&self, changes: &Changes, notation: Notation) -> Result<Board, String> {
+        if changes.is_empty() {
             return Ok(self.board.clone());
         }
-        Board::from_record(record.clone(), &self.board.name).map_err(|errors| {
+        let record = changed(&self.record, changes);
+        let mut board = Board::from_record(record, &self.board.name).map_err(|errors| {
             let told = errors.iter().map(|e| e.explain(notation, true));
             told.collect::<Vec<String>>().join("; ")
-        })
+        })?;
+        for place in &self.without {
+            leave_out(&mut board, place, self.unit, notation)?;
+        }
+        Ok(board)
     }
 }
 
 /// Answers what is asked; of what stays the same, the last answer serves again.
 pub(super) struct Reckoner {
-    loaded: Loaded,
+    loaded: Arc<Loaded>,
     notation: Notation,
     enlarged: Enlarged,
     last: Option<Last>,
 }
 
 struct Last {
-    record: Record,
+    changes: Changes,
     need: Option<f64>,
     drawn: Drawn,
     /// For the pieces between cuts, when there were any.
@@ -89,7 +99,7 @@ const DRAWS: usize = 200;
 const SEED: u64 = 5;
 
 impl Reckoner {
-    pub(super) fn new(loaded: Loaded, notation: Notation, enlarged: Enlarged) -> Self {
+    pub(super) fn new(loaded: Arc<Loaded>, notation: Notation, enlarged: Enlarged) -> Self {
         Self {
             loaded,
             notation,
@@ -101,11 +111,11 @@ impl Reckoner {
     pub(super) fn shown(&mut self, asked: &Asked) -> Result<Shown, String> {
         let notation = self.notation;
         let last = match self.last.take() {
-            Some(last) if last.record == asked.record && last.need == asked.need => last,
+            Some(last) if last.changes == asked.changes && last.need == asked.need => last,
             _ => {
-                let board = self.loaded.with(&asked.record, notation)?;
+                let board = self.loaded.with(&asked.changes, notation)?;
                 Last {
-                    record: asked.record.clone(),
+                    changes: asked.changes.clone(),
                     need: asked.need,
                     drawn: Drawn::new(&board, asked.need, notation, self.enlarged)?,
                     draws: None,
@@ -151,14 +161,14 @@ impl Last {
 
 /// Looks for the best crosscuts of a board.
 pub(super) struct Proposer {
-    pub(super) loaded: Loaded,
+    pub(super) loaded: Arc<Loaded>,
     pub(super) notation: Notation,
 }
 
 impl Proposer {
     pub(super) fn proposal(&self, asked: &Asked) -> Result<Proposal, String> {
         let notation = self.notation;
-        let board = self.loaded.with(&asked.record, notation)?;
+        let board = self.loaded.with(&asked.changes, notation)?;
         let sizes = match asked.need {
             Some(need) => vec![Length::from_mm(need)],
             None => usual_thicknesses(notation.unit()),

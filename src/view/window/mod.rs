@@ -8,6 +8,9 @@ mod run;
 mod table;
 mod worker;
 
+use std::sync::Arc;
+
+pub use readings::{Cell, Changes, changed};
 pub use run::window;
 
 use super::scene::Scene;
@@ -15,10 +18,10 @@ use crate::length::Notation;
 use crate::readings::Record;
 
 /// What is asked of the board as it stands in the window.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Asked {
-    /// The readings.
-    pub record: Record,
+    /// Readings typed over.
+    pub changes: Changes,
     /// The thickness that is needed, mm.
     pub need: Option<f64>,
     /// Crosscuts to try, as shares of the board's length from end A, ascending.
@@ -61,8 +64,8 @@ pub struct Hands {
     pub reckon: Reckon<Shown>,
     /// Looks for the best crosscuts, when asked to.
     pub propose: Reckon<Proposal>,
-    /// Saves the readings as a board file.
-    pub save: Write<Record>,
+    /// Saves the readings, with those typed over, as a board file.
+    pub save: Write<Changes>,
     /// Writes a picture, as the bytes of a PNG file.
     pub export: Write<Vec<u8>>,
 }
@@ -71,9 +74,11 @@ pub struct Hands {
 pub struct Opening {
     /// Its title.
     pub title: String,
-    /// What is asked first.
-    pub asked: Asked,
-    /// The answer to it.
+    /// The readings.
+    pub record: Arc<Record>,
+    /// The thickness that is needed, mm.
+    pub need: Option<f64>,
+    /// The answer.
     pub shown: Shown,
     /// How the user writes lengths.
     pub notation: Notation,

@@ -1,6 +1,7 @@
 //! The questions beside the board, and what its user has set.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use kiss3d::egui::{
     Button, Context, Event, Grid, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui,
@@ -9,7 +10,7 @@ use kiss3d::egui::{
 
 use super::dress::{FAULT, panel};
 use super::history::History;
-use super::readings::{self, Block, Cell};
+use super::readings::{self, Block, Cell, Changes};
 use super::table::{Edit, field_id, table};
 use super::{Asked, Opening, Proposal, Shown};
 use crate::length::{Length, Notation, Rounding};
@@ -36,7 +37,8 @@ pub(super) enum Wish {
 
 /// What the person has set, and what stands in each field.
 pub(super) struct Bench {
-    pub(super) record: History<Record>,
+    record: Arc<Record>,
+    pub(super) changes: History<Changes>,
     pub(super) need: Option<f64>,
     pub(super) cuts: Vec<f64>,
     pub(super) notation: Notation,
@@ -59,18 +61,20 @@ pub(super) struct Bench {
 impl Bench {
     pub(super) fn new(opening: Opening) -> Self {
         let Opening {
-            asked,
+            record,
+            need,
             shown,
             notation,
             ..
         } = opening;
         let write = |mm: f64| notation.number(Length::from_mm(mm), Rounding::Nearest);
         Self {
-            blocks: readings::blocks(&asked.record, notation),
-            need_text: asked.need.map(write).unwrap_or_default(),
-            record: History::new(asked.record),
-            need: asked.need,
-            cuts: asked.cuts,
+            blocks: readings::blocks(&record, notation),
+            need_text: need.map(write).unwrap_or_default(),
+            record,
+            changes: History::new(Changes::new()),
+            need,
+            cuts: Vec::new(),
             notation,
             shown,
             fault: None,
@@ -85,19 +89,19 @@ impl Bench {
 
     pub(super) fn asked(&self) -> Asked {
         Asked {
-            record: self.record.now().clone(),
+            changes: self.changes.now().clone(),
             need: self.need,
             cuts: self.cuts.clone(),
         }
     }
 
     pub(super) fn undo(&mut self) {
-        self.record.undo();
+        self.changes.undo();
         self.edits.clear();
     }
 
     pub(super) fn redo(&mut self) {
-        self.record.redo();
+        self.changes.redo();
         self.edits.clear();
     }
 
@@ -117,7 +121,8 @@ impl Bench {
             table(
                 ui,
                 &self.blocks,
-                &mut self.record,
+                &self.record,
+                &mut self.changes,
                 &mut self.edits,
                 self.notation,
             );
@@ -208,13 +213,13 @@ impl Bench {
                 let button = ui.add_enabled(on, Button::new(text));
                 button.on_hover_text(tip).clicked()
             };
-            if button("Undo", self.record.can_undo(), "Ctrl+Z") {
+            if button("Undo", self.changes.can_undo(), "Ctrl+Z") {
                 self.undo();
             }
-            if button("Redo", self.record.can_redo(), "Ctrl+Y") {
+            if button("Redo", self.changes.can_redo(), "Ctrl+Y") {
                 self.redo();
             }
-            let unsaved = self.record.unsaved();
+            let unsaved = self.changes.unsaved();
             for (text, on, tip, wish) in [
                 ("Save", unsaved, "Ctrl+S", Wish::Save),
                 (

@@ -1,11 +1,13 @@
 //! The readings of a record as cells that can be edited.
 
+use std::collections::BTreeMap;
+
 use crate::length::{DecimalMark, Length, Notation, Rounding, read};
 use crate::readings::{Gauge, Layout, Record};
 
 /// Which reading of the last survey a cell holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) enum Cell {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Cell {
     /// A height, by its set and number.
     Height(usize, usize),
     /// A caliper reading.
@@ -15,6 +17,9 @@ pub(super) enum Cell {
     /// One thickness for the whole board.
     Thickness,
 }
+
+/// Readings typed over, mm, by cell.
+pub type Changes = BTreeMap<Cell, f64>;
 
 /// Some readings under one heading, as rows of cells.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,7 +128,7 @@ fn gauge_name(gauge: &Gauge, write: impl Fn(f64) -> String) -> String {
     }
 }
 
-/// The value of a cell, mm.
+/// The value of a cell as it was read, mm.
 pub(super) fn value(record: &Record, cell: Cell) -> Option<f64> {
     let survey = record.surveys.last()?;
     match cell {
@@ -139,10 +144,22 @@ pub(super) fn value(record: &Record, cell: Cell) -> Option<f64> {
     }
 }
 
-/// The record with another value in a cell.
-pub(super) fn changed(record: &Record, cell: Cell, mm: f64) -> Record {
+/// The record with readings typed over.
+#[must_use]
+pub fn changed(record: &Record, changes: &Changes) -> Record {
     let mut record = record.clone();
-    let value = record.surveys.last_mut().and_then(|survey| match cell {
+    for (cell, mm) in changes {
+        if let Some(value) = place(&mut record, *cell) {
+            *value = *mm;
+        }
+    }
+    record
+}
+
+/// Where the record holds a cell.
+fn place(record: &mut Record, cell: Cell) -> Option<&mut f64> {
+    let survey = record.surveys.last_mut()?;
+    match cell {
         Cell::Height(s, k) => {
             let set = survey.heights.get_mut(s)?;
             set.heights.up.get_mut(k).map(|p| &mut p[2])
@@ -158,11 +175,7 @@ pub(super) fn changed(record: &Record, cell: Cell, mm: f64) -> Record {
             Gauge::Edge(e) => &mut e.gap,
         }),
         Cell::Thickness => survey.thickness.as_mut(),
-    });
-    if let Some(value) = value {
-        *value = mm;
     }
-    record
 }
 
 /// What a cell's text says, mm; or what is wrong with it.
@@ -174,7 +187,7 @@ pub(super) fn parsed(text: &str, notation: Notation) -> Result<f64, String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cell, blocks, changed, parsed, value};
+    use super::{Cell, Changes, blocks, changed, parsed, value};
     use crate::length::Notation;
     use crate::readings::{Record, read_board};
 
@@ -202,9 +215,12 @@ mod tests {
         let before = record();
         let cell = Cell::Height(0, 1);
         assert_eq!(value(&before, cell), Some(6.35));
-        let after = changed(&before, cell, parsed("3/8", NOTATION).unwrap());
+        let after = changed(
+            &before,
+            &Changes::from([(cell, parsed("3/8", NOTATION).unwrap())]),
+        );
         assert_eq!(value(&after, cell), Some(9.525));
-        assert_eq!(changed(&after, cell, 6.35), before);
+        assert_eq!(changed(&after, &Changes::from([(cell, 6.35)])), before);
         assert!(parsed("3/", NOTATION).is_err());
     }
 }

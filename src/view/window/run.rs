@@ -114,15 +114,15 @@ async fn run(opening: Opening, hands: Hands) {
         }
         for wish in wishes {
             match wish {
-                Wish::Save => match save(bench.record.now()) {
+                Wish::Save => match save(bench.changes.now()) {
                     Ok(saved) => {
-                        bench.record.mark_saved();
+                        bench.changes.mark_saved();
                         bench.news = saved;
                     }
                     Err(why) => bench.news = why,
                 },
                 Wish::Export => exporting = true,
-                Wish::Close if bench.record.unsaved() => bench.closing = true,
+                Wish::Close if bench.changes.unsaved() => bench.closing = true,
                 Wish::Close | Wish::CloseUnsaved => return,
                 Wish::Propose => {
                     bench.proposal = None;
@@ -145,7 +145,7 @@ async fn run(opening: Opening, hands: Hands) {
         }
         let now = bench.asked();
         if now != asked {
-            if (&now.record, now.need) != (&asked.record, asked.need) {
+            if (&now.changes, now.need) != (&asked.changes, asked.need) {
                 bench.proposal = None;
                 proposer.forget();
             }
@@ -176,7 +176,7 @@ async fn run(opening: Opening, hands: Hands) {
         // Nothing moves by itself: without a hand on it the window is not drawn again, which spares the machine, and
         // memory, of which some drivers keep a little for every frame.
         loop {
-            let heard = hears(&mut window, bench.record.unsaved());
+            let heard = hears(&mut window, bench.changes.unsaved());
             bench.closing |= heard.close;
             if heard.anything {
                 frames = 0;

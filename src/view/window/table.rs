@@ -6,7 +6,7 @@ use kiss3d::egui::{Grid, Id, RichText, ScrollArea, Stroke, StrokeKind, TextEdit,
 
 use super::dress::FAULT;
 use super::history::History;
-use super::readings::{self, Block, Cell};
+use super::readings::{self, Block, Cell, Changes};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Record;
 use crate::view::overlay::ink;
@@ -23,7 +23,8 @@ pub(super) struct Edit {
 pub(super) fn table(
     ui: &mut Ui,
     blocks: &[Block],
-    record: &mut History<Record>,
+    record: &Record,
+    changes: &mut History<Changes>,
     edits: &mut HashMap<Cell, Edit>,
     notation: Notation,
 ) {
@@ -36,7 +37,15 @@ pub(super) fn table(
                 for block in blocks {
                     ui.vertical(|ui| {
                         ui.label(RichText::new(&block.heading).strong());
-                        cells(ui, block, record, edits, notation, &mut change);
+                        cells(
+                            ui,
+                            block,
+                            record,
+                            changes.now(),
+                            edits,
+                            notation,
+                            &mut change,
+                        );
                         if block.more > 0 {
                             let more = block.more;
                             ui.label(format!("and {more} more, reckoned with all the same"));
@@ -47,12 +56,17 @@ pub(super) fn table(
             });
         });
     if let Some((cell, mm)) = change {
-        let changed = readings::changed(record.now(), cell, mm);
+        let mut changed = changes.now().clone();
+        if readings::value(record, cell) == Some(mm) {
+            changed.remove(&cell);
+        } else {
+            changed.insert(cell, mm);
+        }
         let edit = edits.entry(cell).or_default();
         if edit.noted {
-            record.go_on(changed);
+            changes.go_on(changed);
         } else {
-            edit.noted = record.change(changed);
+            edit.noted = changes.change(changed);
         }
     }
 }
@@ -60,7 +74,8 @@ pub(super) fn table(
 fn cells(
     ui: &mut Ui,
     block: &Block,
-    record: &History<Record>,
+    record: &Record,
+    changes: &Changes,
     edits: &mut HashMap<Cell, Edit>,
     notation: Notation,
     change: &mut Option<(Cell, f64)>,
@@ -80,7 +95,7 @@ fn cells(
                 ui.label(RichText::new(place).small());
                 for cell in row {
                     match cell {
-                        Some(cell) => field(ui, *cell, record, edits, notation, change),
+                        Some(cell) => field(ui, *cell, record, changes, edits, notation, change),
                         None => {
                             ui.label("not read");
                         }
@@ -95,12 +110,14 @@ fn cells(
 fn field(
     ui: &mut Ui,
     cell: Cell,
-    record: &History<Record>,
+    record: &Record,
+    changes: &Changes,
     edits: &mut HashMap<Cell, Edit>,
     notation: Notation,
     change: &mut Option<(Cell, f64)>,
 ) {
-    let Some(mm) = readings::value(record.now(), cell) else {
+    let typed = changes.get(&cell).copied();
+    let Some(mm) = typed.or_else(|| readings::value(record, cell)) else {
         return;
     };
     let written = || notation.number(Length::from_mm(mm), Rounding::Nearest);

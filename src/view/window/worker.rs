@@ -88,14 +88,12 @@ mod tests {
     use std::time::Duration;
 
     use super::Worker;
-    use crate::readings::Record;
     use crate::view::Asked;
 
     fn asked(need: f64) -> Asked {
         Asked {
-            record: Record::default(),
             need: Some(need),
-            cuts: Vec::new(),
+            ..Asked::default()
         }
     }
 
