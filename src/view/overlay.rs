@@ -58,7 +58,7 @@ pub(super) fn overlay(
         sight,
         taken: Vec::new(),
     };
-    page.title(title);
+    page.title(title, &scene.remarks);
     page.legend(scene);
     page.marks(scene);
     page.cuts(scene, cuts);
@@ -105,10 +105,12 @@ impl Page<'_> {
     }
 
     /// Lines of text from the upper left corner.
-    fn title(&mut self, lines: &[String]) {
+    fn title(&mut self, lines: &[String], remarks: &[String]) {
         let mut at = self.sight.area.min + vec2(22.0, 18.0);
-        for (k, line) in lines.iter().enumerate() {
-            let size = if k == 0 { LARGE } else { PLAIN };
+        let remarks = remarks.join("; ");
+        let sizes = std::iter::once(LARGE).chain(std::iter::repeat(PLAIN));
+        let lines = lines.iter().zip(sizes).chain([(&remarks, SMALL)]);
+        for (line, size) in lines {
             let galley = self.painter.layout(
                 line.clone(),
                 FontId::proportional(size),
@@ -158,14 +160,6 @@ impl Page<'_> {
             area.max,
         ));
         self.keys(scene, pos2(at.x + 40.0, area.max.y - 62.0));
-        let remarks = scene.remarks.join("; ");
-        self.painter.text(
-            area.right_bottom() + vec2(-22.0, -14.0),
-            Align2::RIGHT_BOTTOM,
-            remarks,
-            FontId::proportional(SMALL),
-            ink(INK),
-        );
     }
 
     /// What each mark means.
@@ -181,7 +175,17 @@ impl Page<'_> {
             .filter(|_| !scene.veil.is_empty())
             .map(|mm| format!("hatched: may lie {mm} off or more"));
         let mut at = from;
+        let right = self.sight.area.max.x - 14.0;
         let mut put = |text: &str, mark: Mark| {
+            let font = FontId::proportional(SMALL);
+            let width = self
+                .painter
+                .layout_no_wrap(text.to_owned(), font, ink(INK))
+                .size()
+                .x;
+            if at.x > from.x && at.x + 14.0 + width > right {
+                at = pos2(from.x, at.y + 22.0);
+            }
             mark(&self.painter, at + vec2(0.0, 8.0));
             let rect = self.painter.text(
                 at + vec2(14.0, 0.0),

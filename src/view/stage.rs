@@ -62,11 +62,10 @@ impl Stage {
             stage.face(&mesh, [of.sheet.stations, of.sheet.positions], &of.painting);
         }
         stage.solid(&scene.rim, WOOD);
-        for shim in &scene.shims {
-            stage.solid(&shim.mesh, SHIM);
-        }
+        // What has one colour is one mesh: some drivers take long, and keep memory, for every mesh of every frame.
+        stage.solid(&Mesh::joined(scene.shims.iter().map(|s| &s.mesh)), SHIM);
+        stage.sheets(&scene.planes);
         for ring in &scene.planes {
-            stage.sheet(ring);
             stage.ring(ring, PLANE, 2.0);
         }
         let lift = LIFT / scale;
@@ -119,6 +118,9 @@ impl Stage {
     }
 
     fn solid(&mut self, mesh: &Mesh, rgb: Rgb) {
+        if mesh.triangles.is_empty() {
+            return;
+        }
         self.node(mesh, None, None).set_color(color(rgb, 1.0));
     }
 
@@ -137,13 +139,15 @@ impl Stage {
         node.set_color(color([255, 255, 255], 1.0));
     }
 
-    /// A thin sheet to see through.
-    fn sheet(&mut self, ring: &[[f64; 3]]) {
-        let mesh = Mesh {
-            points: ring.to_vec(),
+    /// Thin sheets to see through.
+    fn sheets(&mut self, rings: &[Vec<[f64; 3]>]) {
+        let sheets = rings.iter().map(|ring| Mesh {
+            points: ring.clone(),
             triangles: vec![[0, 1, 2], [0, 2, 3]],
-        };
-        self.node(&mesh, None, None).set_color(color(PLANE, 0.10));
+        });
+        let sheets: Vec<Mesh> = sheets.collect();
+        self.node(&Mesh::joined(&sheets), None, None)
+            .set_color(color(PLANE, 0.10));
     }
 
     fn ring(&mut self, ring: &[[f64; 3]], rgb: Rgb, width: f32) {

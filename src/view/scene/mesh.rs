@@ -9,6 +9,22 @@ pub struct Mesh {
     pub triangles: Vec<[u32; 3]>,
 }
 
+impl Mesh {
+    /// Several surfaces as one.
+    pub fn joined<'a>(meshes: impl IntoIterator<Item = &'a Self>) -> Self {
+        let mut joined = Self::default();
+        for mesh in meshes {
+            let first = joined.points.len() as u32;
+            joined.points.extend(&mesh.points);
+            let triangles = mesh.triangles.iter();
+            joined
+                .triangles
+                .extend(triangles.map(|t| t.map(|corner| first + corner)));
+        }
+        joined
+    }
+}
+
 /// Points over a grid: station by station, at each from the near to the far edge.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {

@@ -1,5 +1,6 @@
 //! The window: the board, and beside it what a person at the bench asks, in order.
 
+mod chord;
 mod dress;
 mod history;
 mod panels;

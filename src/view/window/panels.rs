@@ -4,10 +4,11 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use kiss3d::egui::{
-    Button, Context, Event, Grid, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui,
-    pos2, vec2,
+    Button, Context, Grid, Key, Modifiers, Rect, RichText, ScrollArea, Slider, TextEdit, Ui, pos2,
+    vec2,
 };
 
+use super::chord::Chord;
 use super::dress::{FAULT, panel};
 use super::history::History;
 use super::readings::{self, Block, Cell, Changes};
@@ -106,9 +107,9 @@ impl Bench {
     }
 
     /// Draws the panels; what is left of the screen for the board, and what is wished.
-    pub(super) fn show(&mut self, context: &Context) -> (Rect, Vec<Wish>) {
+    pub(super) fn show(&mut self, context: &Context, chords: &[Chord]) -> (Rect, Vec<Wish>) {
         let screen = context.content_rect();
-        let mut wishes = self.keys(context);
+        let mut wishes = self.keys(context, chords);
         let beside = Rect::from_min_max(pos2(screen.max.x - BESIDE, screen.min.y), screen.max);
         let under = Rect::from_min_max(
             pos2(screen.min.x, screen.max.y - UNDER),
@@ -131,41 +132,25 @@ impl Bench {
         (board, wishes)
     }
 
-    fn keys(&mut self, context: &Context) -> Vec<Wish> {
+    fn keys(&mut self, context: &Context, chords: &[Chord]) -> Vec<Wish> {
         let mut wishes = Vec::new();
-        // A letter pressed with Ctrl arrives as text too, and belongs in no field.
-        context.input_mut(|i| {
-            if i.modifiers.command {
-                i.events.retain(|event| !matches!(event, Event::Text(_)));
-            }
-        });
-        let pressed =
-            |modifiers: Modifiers, key: Key| context.input_mut(|i| i.consume_key(modifiers, key));
-        let both = Modifiers::COMMAND | Modifiers::SHIFT;
-        if pressed(both, Key::Z) || pressed(Modifiers::COMMAND, Key::Y) {
-            self.redo();
-        }
-        if pressed(Modifiers::COMMAND, Key::Z) {
-            self.undo();
-        }
-        if pressed(Modifiers::COMMAND, Key::R)
-            && let Some(cell) = self.first_cell()
-        {
-            context.memory_mut(|m| m.request_focus(field_id(cell)));
-        }
-        if pressed(Modifiers::COMMAND, Key::K) {
-            self.add_cut();
-        }
-        for (key, wish) in [
-            (Key::S, Wish::Save),
-            (Key::E, Wish::Export),
-            (Key::Q, Wish::Close),
-            (Key::P, Wish::Propose),
-        ] {
-            if pressed(Modifiers::COMMAND, key) {
-                wishes.push(wish);
+        for chord in chords {
+            match chord {
+                Chord::Undo => self.undo(),
+                Chord::Redo => self.redo(),
+                Chord::Cut => self.add_cut(),
+                Chord::Readings => {
+                    if let Some(cell) = self.first_cell() {
+                        context.memory_mut(|m| m.request_focus(field_id(cell)));
+                    }
+                }
+                Chord::Save => wishes.push(Wish::Save),
+                Chord::Picture => wishes.push(Wish::Export),
+                Chord::Close => wishes.push(Wish::Close),
+                Chord::Propose => wishes.push(Wish::Propose),
             }
         }
+        let pressed = |key: Key| context.input_mut(|i| i.consume_key(Modifiers::NONE, key));
         if context.memory(|m| m.focused().is_none()) {
             for (key, wish) in [
                 (Key::ArrowLeft, Wish::Turn(-1)),
@@ -173,7 +158,7 @@ impl Bench {
                 (Key::ArrowUp, Wish::Nearer(1)),
                 (Key::ArrowDown, Wish::Nearer(-1)),
             ] {
-                if pressed(Modifiers::NONE, key) {
+                if pressed(key) {
                     wishes.push(wish);
                 }
             }

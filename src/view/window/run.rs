@@ -5,11 +5,12 @@ use std::time::Duration;
 
 use kiss3d::camera::{Camera3d, OrbitCamera3d};
 use kiss3d::egui::{Rect, pos2};
-use kiss3d::event::WindowEvent;
+use kiss3d::event::{Action, WindowEvent};
 use kiss3d::glamx::Vec3;
 use kiss3d::pollster::block_on;
 use kiss3d::window::{CanvasSetup, NumSamples, Window};
 
+use super::chord::Chord;
 use super::dress::dress;
 use super::panels::{Bench, Wish};
 use super::worker::Worker;
@@ -28,7 +29,7 @@ const TURN: f32 = 0.12;
 const STEP: f32 = 0.88;
 
 /// Frames after the last event, for what follows it, such as a hint; and the pause between looks for the next.
-const SETTLED: usize = 12;
+const SETTLED: usize = 4;
 const PAUSE: Duration = Duration::from_millis(12);
 
 /// Opens the window and stays until it is closed.
@@ -64,6 +65,7 @@ async fn run(opening: Opening, hands: Hands) {
     let mut camera = Framed::new(camera(&bench.shown.scene, &stage, 1.6));
     let mut exporting = false;
     let mut frames = 0;
+    let mut chords = Vec::new();
     loop {
         stage.draw_lines(&mut window);
         let size = [window.width() as f32, window.height() as f32];
@@ -75,7 +77,7 @@ async fn run(opening: Opening, hands: Hands) {
                 let screen = Rect::from_min_size(pos2(0.0, 0.0), context.content_rect().size());
                 (screen, Vec::new())
             } else {
-                bench.show(context)
+                bench.show(context, &std::mem::take(&mut chords))
             };
             wishes = wished;
             camera.draw_into(area, context.content_rect());
@@ -178,6 +180,7 @@ async fn run(opening: Opening, hands: Hands) {
         loop {
             let heard = hears(&mut window, bench.changes.unsaved());
             bench.closing |= heard.close;
+            chords.extend(heard.chords);
             if heard.anything {
                 frames = 0;
             }
@@ -194,6 +197,7 @@ struct Heard {
     anything: bool,
     /// The window's own cross was pressed while something would be lost; the window then stays open.
     close: bool,
+    chords: Vec<Chord>,
 }
 
 fn hears(window: &mut Window, unsaved: bool) -> Heard {
@@ -201,12 +205,25 @@ fn hears(window: &mut Window, unsaved: bool) -> Heard {
     let mut heard = Heard {
         anything: false,
         close: false,
+        chords: Vec::new(),
     };
+    let mut in_chord = false;
     for mut event in window.events().iter() {
         heard.anything = true;
-        if unsaved && matches!(event.value, WindowEvent::Close) {
-            event.inhibited = true;
-            heard.close = true;
+        match event.value {
+            WindowEvent::Close if unsaved => {
+                event.inhibited = true;
+                heard.close = true;
+            }
+            WindowEvent::Key(key, Action::Press, modifiers) => {
+                let chord = Chord::of(key, modifiers);
+                in_chord = chord.is_some();
+                event.inhibited = in_chord;
+                heard.chords.extend(chord);
+            }
+            // A letter pressed with Ctrl arrives as text too, and belongs in no field.
+            WindowEvent::Char(_) => event.inhibited = in_chord,
+            _ => {}
         }
     }
     heard

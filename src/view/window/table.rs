@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use kiss3d::egui::text::{CCursor, CCursorRange};
+use kiss3d::egui::text_edit::TextEditState;
 use kiss3d::egui::{Grid, Id, RichText, ScrollArea, Stroke, StrokeKind, TextEdit, Ui, vec2};
 
 use super::dress::FAULT;
@@ -130,6 +132,9 @@ fn field(
         field = field.text_color(ink(FAULT));
     }
     let response = ui.add(field);
+    if response.gained_focus() {
+        select_all(ui, response.id, text.chars().count());
+    }
     if faulty {
         let told = readings::parsed(&text, notation).err().unwrap_or_default();
         ui.painter().rect_stroke(
@@ -148,6 +153,14 @@ fn field(
     } else if !response.has_focus() && !faulty {
         edits.remove(&cell);
     }
+}
+
+/// What is typed next takes the place of what stands there.
+fn select_all(ui: &Ui, field: Id, length: usize) {
+    let mut state = TextEditState::load(ui.ctx(), field).unwrap_or_default();
+    let all = CCursorRange::two(CCursor::new(0), CCursor::new(length));
+    state.cursor.set_char_range(Some(all));
+    state.store(ui.ctx(), field);
 }
 
 /// By which a field is found.
