@@ -61,7 +61,7 @@ enum Command {
     Record(record::RecordArguments),
     /// Predicted against actual, and what the shop loses
     Compare(compare::CompareArguments),
-    /// The shop's book: its entries, out and in as a table, the last one undone
+    /// The shop's book: its entries, as a table, and the last one undone
     Book(book::BookArguments),
 }
 
