@@ -239,6 +239,11 @@ impl MillPlan {
             before.push(Caution::Heavy);
         }
         let first_cautions = self.machine.cautions();
+        let ripped = if saw {
+            vec![Caution::EdgedOnly]
+        } else {
+            Vec::new()
+        };
         let stations = [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| share * outline.length);
         let positions = [0.0, 0.5, 1.0].map(|share| share * outline.width);
         self.steps = vec![
@@ -271,7 +276,7 @@ impl MillPlan {
                     width: piece.finished.map(|_| outline.width),
                     saw,
                 },
-                vec![Caution::EdgedOnly],
+                ripped.clone(),
             ),
             step(1, Task::Rest(Rest::of(self.rough)), Vec::new()),
             step(
@@ -307,7 +312,7 @@ impl MillPlan {
                     finished: piece.finished,
                     saw,
                 },
-                vec![Caution::EdgedOnly],
+                ripped.clone(),
             ),
             step(
                 2,
