@@ -129,6 +129,19 @@ fn a_page_needs_nothing_beside_itself() {
     }
 }
 
+/// Legible from a metre away: capitals of common sans-serif faces are 0.72 of the size (a fact of Arial, from memory), and signs
+/// want 1/400 of the distance at the least (common practice, from memory): 3.5 mm type at a metre, and some more in a shop.
+#[test]
+fn steps_are_set_large_enough_to_read_at_the_machine() {
+    for Page { name, html, .. } in pages() {
+        let sizes = html.split("<section style=\"font-size: ").skip(1);
+        for size in sizes.map(|rest| rest.split("mm").next().unwrap().parse::<f64>().unwrap()) {
+            println!("{name}: {size} mm");
+            assert!(size >= 4.2, "{name}: {size}");
+        }
+    }
+}
+
 /// The document for other programs: its keys, and that its numbers agree with one another.
 #[test]
 fn the_document_has_its_keys() {

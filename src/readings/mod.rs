@@ -45,7 +45,7 @@ pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 pub use sheet::Sheet;
 pub use shop_file::{
     AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
-    SawRecord, ShopRecord, read_shop,
+    SawRecord, SawnRecord, ShopRecord, WoodRecord, read_shop,
 };
 
 use crate::length::Unit;

@@ -18,6 +18,7 @@ mod mill_json;
 mod mill_page;
 mod mill_svg;
 mod mill_text;
+mod mill_verdict;
 mod mill_water;
 mod mill_words;
 mod notes;
