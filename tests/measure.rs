@@ -469,18 +469,28 @@ fn readings(path: &Path) -> Vec<(usize, [f64; 3])> {
     all
 }
 
-/// The manual's sessions, typed as they stand there.
+/// The sessions of the manual and the README, typed as they stand there.
 #[test]
 fn the_manual_shows_what_the_program_prints() {
     let folder = folder("manual");
-    let manual = fs::read_to_string("docs/measuring.md").unwrap();
-    let sessions: Vec<&str> = manual
+    for (file, sessions) in [("docs/measuring.md", 2), ("README.md", 1)] {
+        let text = fs::read_to_string(file).unwrap();
+        let renewed = checked_sessions(&text, &folder, sessions);
+        if renewed != text {
+            fs::write(file, renewed).unwrap();
+        }
+    }
+}
+
+/// Runs the sessions of a text; the text, renewed where that is asked for.
+fn checked_sessions(text: &str, folder: &Path, count: usize) -> String {
+    let sessions: Vec<&str> = text
         .split("```text\n$ outwind measure ")
         .skip(1)
         .map(|rest| rest.split("```").next().unwrap())
         .collect();
-    assert!(sessions.len() >= 2);
-    let mut renewed = manual.clone();
+    assert_eq!(sessions.len(), count);
+    let mut renewed = text.to_owned();
     for session in sessions {
         let (command, shown) = session.split_once('\n').unwrap();
         let prompts = [
@@ -493,25 +503,22 @@ fn the_manual_shows_what_the_program_prints() {
             .filter_map(|line| prompts.iter().find_map(|p| line.strip_prefix(p)))
             .map(|typed| format!("{typed}\n"))
             .collect();
-        let words: Vec<String> = shlex(command);
-        let arguments: Vec<&str> = ["measure"]
+        let words = words(command);
+        let arguments = ["measure"]
             .into_iter()
-            .chain(words.iter().map(String::as_str))
-            .collect();
-        let printed = piped(&folder, &arguments, &typed);
+            .chain(words.iter().map(String::as_str));
+        let printed = piped(folder, &arguments.collect::<Vec<_>>(), &typed);
         if std::env::var_os("RENEW_SCREENS").is_some() {
             renewed = renewed.replace(session, &format!("{command}\n{printed}"));
         } else {
             assert_eq!(printed, shown, "{command}");
         }
     }
-    if renewed != manual {
-        fs::write("docs/measuring.md", renewed).unwrap();
-    }
+    renewed
 }
 
 /// The words of a command line; those with spaces stand in double quotes.
-fn shlex(line: &str) -> Vec<String> {
+fn words(line: &str) -> Vec<String> {
     let parts = line.split('"').enumerate();
     parts
         .flat_map(|(at, part)| match at % 2 {
