@@ -261,7 +261,8 @@ fn walk(tools: Tools, stations: &[f64], positions: &[f64]) -> Vec<Ask> {
     }
     let (first, last) = (stations[0], stations[stations.len() - 1]);
     let middle = (near + far) / 2.0;
-    let between = &stations[1..stations.len() - 1];
+    // A board as short as a hair has one station.
+    let between = stations.get(1..stations.len() - 1).unwrap_or_default();
     let gap = |from, to, at| Ask::Gap { from, to, at };
     asks.extend(
         between
