@@ -13,7 +13,7 @@ const ORDER: [&str; 13] = [
 ];
 
 /// An outside name, and the only modules in which it may stand. `main` is the program itself.
-const OWNED: [(&str, &[&str]); 19] = [
+const OWNED: [(&str, &[&str]); 20] = [
     ("nalgebra", &["surface"]),
     ("parry3d", &["flatten"]),
     ("csv_core", &["readings"]),
@@ -25,6 +25,7 @@ const OWNED: [(&str, &[&str]); 19] = [
     ("rusqlite", &["book"]),
     ("clap", &["cli", "main"]),
     ("signal_hook", &["cli"]),
+    ("rustyline", &["cli"]),
     ("textwrap", &["report"]),
     ("serde_json", &["report"]),
     ("std::fs", &["book", "view", "cli"]),

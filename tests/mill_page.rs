@@ -1,6 +1,10 @@
 //! The page for the machine: self-contained, and one sheet a piece when it is printed.
 
-#![allow(clippy::unwrap_used, clippy::print_stdout)]
+#![allow(clippy::unwrap_used)]
+
+#[allow(dead_code)]
+#[path = "common/chromium.rs"]
+mod chromium;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -8,9 +12,6 @@ use std::process::Command;
 use std::sync::OnceLock;
 
 use serde_json::Value;
-
-/// Set where Chromium has to be there, so that no page goes unprinted; see `.ci/run`.
-const REQUIRED: &str = "OUTWIND_PRINTS_PAGES";
 
 /// A shop whose machines refuse nearly everything, which the page has to tell.
 const SMALL_SHOP: &str = "unit = \"in\"\njointer = { width = 4, min-length = 90 }\n\
@@ -190,54 +191,13 @@ fn the_document_has_its_keys() {
 /// Printed as a person would, by a browser: as many sheets as pieces.
 #[test]
 fn a_piece_is_one_sheet_of_paper() {
-    if Command::new("chromium").arg("--version").output().is_err() {
-        assert!(
-            std::env::var_os(REQUIRED).is_none(),
-            "Chromium is not installed"
-        );
-        println!(
-            "NOT CHECKED: Chromium is not installed, so no page was printed; .ci/run installs it"
-        );
+    if !chromium::is_there() {
         return;
     }
     for Page {
         name, file, pieces, ..
     } in pages()
     {
-        let pdf = scratch(&format!("{name}.pdf"));
-        let _ = fs::remove_file(&pdf);
-        let profile = scratch(&format!("chromium-{name}"));
-        let run = Command::new("chromium")
-            .args([
-                "--headless",
-                "--no-sandbox",
-                "--disable-gpu",
-                "--disable-quic",
-                "--no-first-run",
-            ])
-            .args([
-                "--disable-background-networking",
-                "--disable-component-update",
-                "--disable-sync",
-            ])
-            .arg(format!("--user-data-dir={}", profile.display()))
-            .arg("--no-pdf-header-footer")
-            .arg(format!("--print-to-pdf={}", pdf.display()))
-            .arg(format!("file://{}", file.display()))
-            .output()
-            .unwrap();
-        let _ = fs::remove_dir_all(&profile);
-        assert!(run.status.success(), "{name}: {run:?}");
-        let printed = fs::read(&pdf).unwrap();
-        assert_eq!(sheets(&printed), *pieces, "{name}");
+        assert_eq!(chromium::sheets(file), *pieces, "{name}");
     }
-}
-
-/// The pages of a PDF file whose page objects stand in plain text, as Chromium writes them.
-fn sheets(pdf: &[u8]) -> usize {
-    let mark = b"/Type /Page";
-    let ends = pdf
-        .windows(mark.len() + 1)
-        .filter(|w| w.starts_with(mark) && w[mark.len()] != b's');
-    ends.count()
 }

@@ -307,7 +307,8 @@ fn usual_shims(unit: Unit) -> (f64, f64, f64) {
     }
 }
 
-fn paper(text: &str) -> Result<Paper, String> {
+/// A sheet of paper by its name.
+pub(super) fn paper(text: &str) -> Result<Paper, String> {
     match text.to_lowercase().as_str() {
         "a4" => Ok(Paper::A4),
         "letter" => Ok(Paper::Letter),

@@ -31,7 +31,7 @@ impl Paper {
     }
 
     /// Name, width and height in mm.
-    fn sheet(self) -> (&'static str, f64, f64) {
+    pub(super) fn sheet(self) -> (&'static str, f64, f64) {
         match self {
             Self::A4 => ("A4", 210.0, 297.0),
             Self::Letter => ("letter", 215.9, 279.4),
