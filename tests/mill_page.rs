@@ -1,6 +1,6 @@
 //! The page for the machine: self-contained, and one sheet a piece when it is printed.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 #[allow(dead_code)]
 #[path = "common/chromium.rs"]
