@@ -26,6 +26,7 @@ const OWNED: [(&str, &[&str]); 20] = [
     ("rusqlite", &["book"]),
     ("clap", &["cli", "main"]),
     ("signal_hook", &["cli"]),
+    ("rustyline", &["cli"]),
     ("textwrap", &["report"]),
     ("serde_json", &["report"]),
     ("std::fs", &["book", "view", "cli"]),

@@ -62,6 +62,9 @@ fn holds(learnt: &Learnt, next: &Outcome) -> bool {
     (next.loss - loss.mean).abs() <= 1.644_853_6 * loss.sd().hypot(next.sd)
 }
 
+/// Seeds from here on were used for nothing while the prior was chosen.
+const SEEDS: u64 = 7_000_000;
+
 /// 250 shops for each true loss: the mean learnt after ten boards, and how often the interval holds the next board before
 /// anything is learnt (boards 1 to 4), while it is (5 to 10) and after (13, 16 and 19).
 #[test]
@@ -76,7 +79,7 @@ fn shops_are_learnt() {
         let (mut sum, mut own) = (0.0, 0.0);
         let mut held = [[0.0; 2]; 3];
         for seed in 0..SHOPS {
-            let mut shop = Shop::new(truth, seed + 1000 * k as u64);
+            let mut shop = Shop::new(truth, SEEDS + seed + 1000 * k as u64);
             let mut outcomes: Vec<Outcome> = Vec::new();
             for board in 0..19 {
                 let next = shop.mill(board);

@@ -6,11 +6,11 @@ use approx::assert_abs_diff_eq;
 use outwind::board::{Board, Down, Outline, Particulars};
 use outwind::flatten::{Answer, Question};
 use outwind::length::Length;
-use outwind::milling::moisture::Water;
+use outwind::milling::moisture::{Sawn, Water};
 use outwind::milling::{
-    Buying, Lay, Limit, Losses, Machine, MillPlan, MillQuestion, Milled, Passes, Piece, Purchase,
-    Shimming, Size, StandardWarp, StrengthClass, Task, Verdict, board_faces, board_feet, refusals,
-    surfaced_size, with_waste,
+    Buying, Drying, Lay, Limit, Losses, Machine, MillPlan, MillQuestion, Milled, Passes, Piece,
+    Purchase, Shimming, Size, StandardWarp, StrengthClass, Task, Verdict, board_faces, board_feet,
+    refusals, surfaced_size, with_waste,
 };
 use outwind::readings::{Face, Point, read_shop};
 use outwind::shop::Shop;
@@ -81,7 +81,7 @@ fn piece(board: &Board, need: f64) -> Piece {
 }
 
 fn plan(board: &Board, need: f64, question: &MillQuestion) -> MillPlan {
-    MillPlan::new(&piece(board, need), question)
+    MillPlan::new(&piece(board, need), question, Drying::default())
 }
 
 fn shims(plan: &MillPlan) -> &Shimming {
@@ -526,4 +526,122 @@ fn a_board_is_planned_whole() {
         Task::Smooth { .. }
     ));
     assert_eq!(milled.water.house, 8.0);
+}
+
+/// What water costs until the second day is counted with what tension does, and said where the wood left does not carry it.
+#[test]
+fn water_counts_on_the_second_day() {
+    let flat = board(1000.0, 200.0, 40.0, warped(0.0, 0.0, 0.0));
+    let asked = question(shop(
+        "unit = \"mm\"\n[movement]\nbow = 0\ncup = 0\n[milling]\nrough-allowance = \"3 mm\"\n",
+    ));
+    let with = |drying| MillPlan::new(&piece(&flat, 30.0), &asked, drying);
+    let dry = with(Drying::default());
+    assert_eq!((dry.moves.mean, dry.may_move_more), (0.0, false));
+    let little = with(Drying {
+        cup: 2.5,
+        thinner: 0.4,
+    });
+    assert_abs_diff_eq!(little.moves.nine_in_ten, 2.9, epsilon = 1e-9);
+    assert!(!little.may_move_more);
+    let much = with(Drying {
+        cup: 2.5,
+        thinner: 0.6,
+    });
+    assert!(much.may_move_more);
+    assert_eq!(much.verdict, Verdict::Carries { spare: 7.0 });
+}
+
+/// The cup and shrinkage that a board's plan counts are those that its outlook tells, by its own width: white oak from 14 to
+/// 8 % shrinks 6 · 0.00180 radially (Wood Handbook, table 13-5), and cups by (s_T − s_R) w² / 4R to first order.
+#[test]
+fn a_plan_counts_its_own_water() {
+    let mut oak = board(1000.0, 200.0, 40.0, warped(0.0, 0.0, 0.0));
+    oak.about.species = Some("white oak".to_owned());
+    let water = Water {
+        species: oak.about.species.clone(),
+        sawn: Some(Sawn::Flat),
+        size: [1.0, 1.0],
+        moisture: Some(14.0),
+        pith: Some(400.0),
+        ..Water::default()
+    };
+    let asked = question(Shop::default());
+    let milled = Milled::new(&oak, vec![piece(&oak, 30.0)], &asked, &water).unwrap();
+    let drying = milled.pieces[0].1.drying;
+    assert_abs_diff_eq!(drying.thinner, 30.0 * 6.0 * 0.001_80, epsilon = 1e-9);
+    let first_order = 6.0 * (0.003_65 - 0.001_80) * 200.0 * 200.0 / 1600.0;
+    assert_abs_diff_eq!(drying.cup, first_order, epsilon = 0.1 * first_order);
+}
+
+/// No piece under a machine's least size is sent to it, be it the jointer, the planer, the router sled or the table saw; what
+/// goes over none is planed by hand, and the plan says that pieces may be left in one length.
+#[test]
+fn minimum_sizes_are_kept() {
+    let text = "unit = \"mm\"\n[saw]\nmin-length = 400\n[jointer]\nmin-length = 350\nmin-thickness = 15\n\
+                [planer]\nmin-length = 380\nmin-thickness = 10\nsled-height = 0\n[sled]\nmin-thickness = 12\n";
+    let asked = question(shop(text));
+    let of = |length: f64, need: f64| {
+        plan(
+            &board(length, 120.0, 40.0, warped(0.0, 0.0, 0.0)),
+            need,
+            &asked,
+        )
+    };
+    let saws = |plan: &MillPlan| {
+        let tasks = plan.steps.iter().filter_map(|step| match step.task {
+            Task::RipRough { saw, .. } | Task::Size { saw, .. } => Some(saw),
+            _ => None,
+        });
+        tasks.collect::<Vec<bool>>()
+    };
+    let long = of(400.0, 25.0);
+    assert_eq!(
+        (long.machine, long.second_machine),
+        (Machine::Jointer, Machine::Planer)
+    );
+    assert_eq!((saws(&long), long.too_short), (vec![true, true], false));
+    let unripped = of(399.0, 25.0);
+    assert_eq!(
+        (unripped.machine, saws(&unripped)),
+        (Machine::Jointer, vec![false, false])
+    );
+    let unplaned = of(379.0, 25.0);
+    assert_eq!(
+        (
+            unplaned.machine,
+            unplaned.second_machine,
+            unplaned.too_short
+        ),
+        (Machine::Jointer, Machine::RouterSled, true)
+    );
+    let unjointed = of(349.0, 25.0);
+    assert_eq!(
+        (unjointed.machine, unjointed.too_short),
+        (Machine::RouterSled, true)
+    );
+    let edge = |plan: &MillPlan| {
+        let found = plan.steps.iter().find_map(|step| match step.task {
+            Task::FirstEdge { machine } => Some(machine),
+            _ => None,
+        });
+        found.unwrap()
+    };
+    assert_eq!(
+        [edge(&unplaned), edge(&unjointed)],
+        [Machine::Jointer, Machine::HandPlanes]
+    );
+    for (need, first, second) in [
+        (14.0, Machine::RouterSled, Machine::Planer),
+        (11.0, Machine::PlanerSled, Machine::Planer),
+        (9.0, Machine::HandPlanes, Machine::HandPlanes),
+    ] {
+        let thin = of(500.0, need);
+        assert_eq!(
+            (thin.machine, thin.second_machine),
+            (first, second),
+            "{need}"
+        );
+        assert!(thin.refused.iter().any(|r| r.limit == Limit::MinThickness));
+    }
 }

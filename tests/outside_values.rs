@@ -485,7 +485,7 @@ fn equal_pieces_scale_the_warp() {
                         width: width / share,
                     }
                 };
-                Warp::of(&Form::new(outline, &points), None)
+                Warp::of(&Form::new(outline, &points), 0.0, None)
             };
             let (lengths, widths) = (within(true), within(false));
             assert_abs_diff_eq!(

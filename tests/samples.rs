@@ -15,7 +15,8 @@ use serde_json::Value;
 fn samples_print_what_they_printed() {
     trycmd::TestCases::new()
         .case("tests/cli/samples/*.md")
-        .case("docs/milling.md");
+        .case("docs/milling.md")
+        .case("docs/measuring.md");
 }
 
 /// What stands beside the sample scans; `parts.rs` and `shop.rs` read the last two.

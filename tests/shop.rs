@@ -5,7 +5,7 @@
 mod messages;
 
 use outwind::length::Unit;
-use outwind::readings::{ShopRecord, read_shop};
+use outwind::readings::{SawnRecord, ShopRecord, read_shop};
 use outwind::shop::Shop;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -156,6 +156,31 @@ fn what_milling_wants_is_read() {
     assert_eq!((usual.milling.smoothing, usual.shop_air), (0.0, None));
 }
 
+/// A wood's own entry counts first, then the one for any wood, then the whole shop.
+#[test]
+fn woods_have_their_own_habits() {
+    let said = shop(
+        "unit = \"mm\"\n[movement]\nbow = 0.4\ncup = 0.2\n[milling]\nrough-allowance = 3\n\
+         [[wood]]\nspecies = \"White Oak\"\nmoisture = 9\nsawn = \"quarter\"\nbow = 0.1\nrough-allowance = 5\n\
+         [[wood]]\nmoisture = \"12 %\"\ncup = 0.5\n",
+    );
+    let oak = said.wood(Some("white oak")).unwrap();
+    assert_eq!(
+        (oak.moisture, oak.sawn),
+        (Some(9.0), Some(SawnRecord::Quarter))
+    );
+    let moves = |species| {
+        let movement = said.movement_of(species);
+        [movement.bow, movement.cup]
+    };
+    assert_eq!(moves(Some("white oak ")), [0.1, 0.2]);
+    assert_eq!([moves(Some("ash")), moves(None)], [[0.4, 0.5]; 2]);
+    let allowance = |species| said.clone().working(species).milling.rough_allowance;
+    assert_eq!([allowance(Some("white oak")), allowance(None)], [5.0, 3.0]);
+    assert_eq!(said.wood(None).unwrap().moisture, Some(12.0));
+    assert_eq!(Shop::default().wood(Some("ash")), None);
+}
+
 #[test]
 fn a_planer_takes_two_inches_more_than_its_rollers_are_apart() {
     let rollers = "[planer]\nroller-gap = \"9 in\"\n";
@@ -183,7 +208,7 @@ fn the_price_that_says_most_counts() {
 
 #[test]
 fn messages_are_what_they_were() {
-    messages::hold("tests/shop-files", 25, |bytes, file| {
+    messages::hold("tests/shop-files", 26, |bytes, file| {
         let faults = read_shop(bytes, file, None).err()?;
         for line in faults.to_string().lines() {
             assert!(line.chars().count() <= 80, "{line}");
@@ -232,7 +257,7 @@ fn the_manual_names_keys_that_are_known() {
             keys += 1;
         }
     }
-    assert_eq!(keys, 34);
+    assert_eq!(keys, 40);
 }
 
 proptest! {

@@ -138,7 +138,7 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
     );
     hand.key("ctrl+s");
     let saved = |text: &str| fs::read_to_string(&board).ok().filter(|t| t.contains(text));
-    until("the reading is saved", || saved("thickness = 1.5"));
+    until("the reading is saved", || saved("thickness = \"1-1/2\""));
     assert_eq!(
         fs::read_to_string(folder.join("rail.toml.before")).unwrap(),
         BOARD
@@ -147,7 +147,7 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
     // What was typed into a cell is taken back in one.
     hand.key("ctrl+z");
     hand.key("ctrl+s");
-    until("the reading is as it was", || saved("thickness = 1.375"));
+    until("the reading is as it was", || saved("thickness = \"1-3/8\""));
     assert!(drawn(&hand) == before, "and so is the picture");
 
     // A cut of one's own, and those that are proposed.

@@ -123,6 +123,24 @@ impl Comparison {
         }
     }
 
+    /// What recorded boards lost from their thickest rough place to what came out, mm: of those with all of these labels, where
+    /// a shop can be judged by as many, else of all.
+    #[must_use]
+    pub fn record(&self, labels: &Labels) -> Vec<f64> {
+        let fits = |p: &&Compared| {
+            let own = p.prediction.labels.iter().zip(labels);
+            own.into_iter()
+                .all(|(own, asked)| asked.is_none() || own == asked)
+        };
+        let lost = |p: &Compared| Some(p.prediction.rough? - p.actual?);
+        let alike: Vec<f64> = self.pieces.iter().filter(fits).filter_map(lost).collect();
+        if alike.len() >= LEARNT_FROM {
+            alike
+        } else {
+            self.pieces.iter().filter_map(lost).collect()
+        }
+    }
+
     /// The share of actuals inside their interval as stated; none where nothing was recorded.
     #[must_use]
     pub fn inside(&self) -> Option<f64> {

@@ -27,7 +27,7 @@ pub(super) struct BoardOptions {
 }
 
 /// What a readings file does not say, and how to write lengths.
-#[derive(Debug, Clone, Args)]
+#[derive(Debug, Clone, Default, Args)]
 pub(super) struct ReadingOptions {
     /// One thickness for the whole board, such as 1-3/8 or 35mm
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
@@ -97,6 +97,14 @@ struct Readings {
 }
 
 impl ReadingOptions {
+    /// Nothing said but the unit of numbers without one.
+    pub(super) fn of_unit(unit: Option<Unit>) -> Self {
+        Self {
+            unit,
+            ..Self::default()
+        }
+    }
+
     /// The unit of numbers without one.
     pub(super) fn unit(&self) -> Option<Unit> {
         self.unit

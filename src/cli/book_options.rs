@@ -46,6 +46,21 @@ impl BookOptions {
         let mean = shortfall.mean;
         Ok((Some(shortfall), Some(Note::ShopLoss { mean, boards })))
     }
+
+    /// What boards lost from their thickest rough place to what came out, mm, one a recorded piece: of this species, where
+    /// enough of it are recorded, else of all. Nothing without a book.
+    pub(super) fn record(&self, species: Option<&String>) -> Result<Option<Vec<f64>>, Problem> {
+        let Some(path) = self.book.as_ref().filter(|_| !self.without_loss) else {
+            return Ok(None);
+        };
+        let entries = Book::open_to_read(path).and_then(|book| book.entries());
+        let comparison = Comparison::new(&entries.map_err(|error| problem(path, &error))?);
+        Ok(Some(comparison.record(&labels(
+            self.machine.as_ref(),
+            species,
+            None,
+        ))))
+    }
 }
 
 /// Labels as a book knows them: without space around them, in lower case.

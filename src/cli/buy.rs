@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::book_options::BookOptions;
 use super::dimension;
 use super::files::read_file;
 use super::problem::Problem;
@@ -41,10 +42,18 @@ pub(super) struct BuyArguments {
     certainty: f64,
 
     /// What your boards lost from rough to finished, with commas between: five or more count instead of the usual
-    #[arg(long, value_name = "T, T, …", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "T, T, …",
+        allow_hyphen_values = true,
+        conflicts_with = "book"
+    )]
     losses: Option<String>,
 
-    /// The wood, for its price
+    #[command(flatten)]
+    book: BookOptions,
+
+    /// The wood, for its price, and for its boards in the book
     #[arg(long, value_name = "NAME")]
     species: Option<String>,
 
@@ -82,6 +91,7 @@ pub(super) fn run(arguments: &BuyArguments, out: &mut dyn Write) -> Result<(), P
     if !faults.is_empty() {
         return Err(Problem::Input(faults));
     }
+    let recorded = arguments.book.record(arguments.species.as_ref())?;
     let purchase = Purchase {
         need,
         length,
@@ -89,7 +99,7 @@ pub(super) fn run(arguments: &BuyArguments, out: &mut dyn Write) -> Result<(), P
         count: arguments.count,
         waste: arguments.waste,
         certainty: arguments.certainty,
-        losses,
+        losses: recorded.map_or(losses, Losses::Record),
         species: arguments.species.clone(),
         shop: shop.map_or_else(Shop::default, |record| Shop::new(&record)),
     };

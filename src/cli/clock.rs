@@ -8,6 +8,11 @@ pub(super) fn now() -> String {
     written(since.map_or(0, |since| since.as_secs()))
 }
 
+/// Today, in universal time: 2026-11-25.
+pub(super) fn today() -> String {
+    now().chars().take(10).collect()
+}
+
 /// Seconds since 1970 as a date and time of the Gregorian calendar. Days are counted in eras of 400 years that begin in
 /// March, so that the leap day comes last (H. Hinnant, *chrono-compatible low-level date algorithms*, from memory).
 fn written(seconds: u64) -> String {

@@ -14,8 +14,8 @@ use super::problem::Problem;
 use super::watching::Watching;
 use crate::board::Board;
 use crate::cutting::{
-    self, ByLength, CutFirst, CutQuestion, Plan, PlanQuestion, Prefer, Progress, Stage, Stocked,
-    Tally, Wanted, Watch,
+    self, ByLength, CutFirst, CutQuestion, Movement, Plan, PlanQuestion, Prefer, Progress, Stage,
+    Stocked, Tally, Wanted, Watch,
 };
 use crate::flatten::{NoExpectation, Shortfall};
 use crate::length::Notation;
@@ -102,7 +102,14 @@ fn first(
         sizes,
     };
     let mut watch = Watching::new();
-    let known = |board: &Board| CutFirst::new(board, question.clone());
+    let known = |board: &Board| {
+        let movement = asked.shop.movement_of(board.about.species.as_deref());
+        let question = CutQuestion {
+            movement,
+            ..question.clone()
+        };
+        CutFirst::new(board, question)
+    };
     let answers = gathered(&asked.boards, known, &mut watch)?;
     drop(watch);
     if answers.len() < asked.boards.len() {
@@ -137,7 +144,10 @@ fn plan(
         ..
     } = asked;
     let mut watch = Watching::new();
-    let known = |board: &Board| Ok(Stocked::new(board, shop.movement)?.short_by(shortfall));
+    let known = |board: &Board| {
+        let movement = shop.movement_of(board.about.species.as_deref());
+        Ok(Stocked::new(board, movement)?.short_by(shortfall))
+    };
     let stocked = gathered(boards, known, &mut watch)?;
     if watch.stopped() {
         return Err(stopped());
@@ -149,6 +159,13 @@ fn plan(
         certainty: arguments.certainty,
         prefer: arguments.prefer,
     };
+    let mut movements: Vec<Movement> = Vec::new();
+    for board in boards {
+        let own = shop.movement_of(board.about.species.as_deref());
+        if !movements.contains(&own) {
+            movements.push(own);
+        }
+    }
     let (thickest, plan) = if arguments.thickest {
         let Some((thickness, plan)) = cutting::thickest(&stocked, &question, sizes, &mut watch)
         else {
@@ -166,7 +183,7 @@ fn plan(
     let sheet = PlanSheet {
         plan: &plan,
         tally: &Tally::new(&plan, boards, &stocked, shop),
-        movement: shop.movement,
+        movements: &movements,
         thickest,
         currency: shop.currency.as_deref(),
         notation: *notation,

@@ -36,6 +36,19 @@ pub(super) fn positive(
     None
 }
 
+/// The unit that the first of these texts names, inches for feet; nothing where none names one.
+pub(super) fn named_unit(texts: &[&String]) -> Option<Unit> {
+    let named = |text: &&String| {
+        read(text, Some(Unit::Millimetre), DecimalMark::Point)
+            .ok()?
+            .unit
+    };
+    texts.iter().find_map(named).map(|unit| match unit {
+        Unit::Foot => Unit::Inch,
+        other => other,
+    })
+}
+
 /// Cuts are marked to the quarter inch, or to 5 mm.
 pub(super) fn cut_step(unit: Unit) -> f64 {
     match unit {

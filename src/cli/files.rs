@@ -1,7 +1,8 @@
 //! Files by name.
 
 use std::fs;
-use std::path::Path;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
 
 /// Reads a file and hands it to its reader; what is wrong, as text.
 pub(super) fn read_file<T, E: ToString>(
@@ -27,6 +28,35 @@ pub(super) fn fetch(path: &Path) -> Result<Vec<u8>, String> {
         }
         std::io::ErrorKind::PermissionDenied => "may not be read; check its permissions".to_owned(),
         _ => format!("cannot be read: {error}"),
+    })
+}
+
+/// Puts a new text in a file's place, so that at any moment, also after a kill or a power cut, the old text or the new one is
+/// there as a whole: it is written beside the file, made safe on the disk and renamed.
+pub(super) fn replace(path: &Path, text: &str) -> Result<(), String> {
+    // A link stays a link.
+    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let folder = match path.parent() {
+        Some(folder) if folder != Path::new("") => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let beside = folder.join(format!(".{name}.new"));
+    let replaced = || -> io::Result<()> {
+        let mut file = fs::File::create(&beside)?;
+        file.write_all(text.as_bytes())?;
+        if let Ok(about) = fs::metadata(&path) {
+            file.set_permissions(about.permissions())?;
+        }
+        file.sync_all()?;
+        fs::rename(&beside, &path)?;
+        // The name is safe when its folder is; not every file system can say so.
+        let _ = fs::File::open(&folder).and_then(|folder| folder.sync_all());
+        Ok(())
+    };
+    replaced().map_err(|error| {
+        let _ = fs::remove_file(&beside);
+        format!("{}: cannot be written: {error}", path.display())
     })
 }
 

@@ -7,17 +7,18 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::board_options::{BoardOptions, Loaded};
+use super::book_options::BookOptions;
 use super::cut_input::wanted;
 use super::dimension;
 use super::files::read_file;
 use super::problem::Problem;
 use crate::board::Board;
 use crate::cutting::{Allowances, Plan, PlanQuestion, Prefer, Stocked};
-use crate::flatten::{Answer, Question};
+use crate::flatten::{Answer, Question, Shortfall};
 use crate::length::{Length, Notation, Unit};
 use crate::milling::moisture::{Air, MeterReading, Sawn, Water};
 use crate::milling::{Machine, MillQuestion, Milled, NoPiece, Piece};
-use crate::readings::{Face, PartList, read_parts, read_shop};
+use crate::readings::{Face, PartList, SawnRecord, read_parts, read_shop};
 use crate::report::{self, Paper};
 use crate::shop::{Shop, usual_thicknesses};
 
@@ -91,6 +92,9 @@ pub(super) struct MillArguments {
     #[arg(long, value_name = "DAY:PERCENT", value_parser = meter)]
     meter: Vec<MeterReading>,
 
+    #[command(flatten)]
+    book: BookOptions,
+
     /// Print the answer as JSON, millimetres throughout
     #[arg(long)]
     json: bool,
@@ -126,7 +130,9 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
         (lengths, shop, parts)
     })?;
     let unit = notation.unit();
-    let question = question(arguments, &lengths, shop, unit);
+    let species = board.about.species.as_deref();
+    let question = question(arguments, &lengths, shop.working(species), unit);
+    let usual = question.shop.wood(species);
     let no_answer = |why: NoPiece| {
         let why = match why {
             NoPiece::Unanswerable(reason) => report::unanswerable(reason, notation),
@@ -134,9 +140,13 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
         };
         Problem::NoAnswer(format!("{}: {why}", board.name))
     };
+    let (shortfall, note) = arguments.book.shortfall(board.about.species.as_ref())?;
     let pieces = match parts {
-        Some(parts) => sawn_pieces(&board, parts, &question.shop, unit),
-        None => whole(&board, lengths.need.unwrap_or_default(), &question, unit).map(|p| vec![p]),
+        Some(parts) => sawn_pieces(&board, parts, &question.shop, shortfall, unit),
+        None => {
+            let need = lengths.need.unwrap_or_default();
+            whole(&board, need, &question, shortfall, unit).map(|piece| vec![piece])
+        }
     };
     let pieces = pieces.map_err(no_answer)?;
     let Some(first) = pieces.first() else {
@@ -149,15 +159,22 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
     };
     let water = Water {
         species: board.about.species.clone(),
-        sawn: arguments.sawn,
+        sawn: arguments
+            .sawn
+            .or(usual.and_then(|w| w.sawn).map(|own| match own {
+                SawnRecord::Flat => Sawn::Flat,
+                SawnRecord::Quarter => Sawn::Quarter,
+            })),
         size: [first.outline.width, first.need],
-        moisture: board.about.moisture,
+        moisture: board.about.moisture.or(usual.and_then(|w| w.moisture)),
         meter: arguments.meter.clone(),
         shop: question.shop.shop_air.map(air),
         house: question.shop.house_air.map(air),
         pith: lengths.pith,
     };
-    let milled = Milled::new(&board, pieces, &question, &water).map_err(no_answer)?;
+    let mut milled = Milled::new(&board, pieces, &question, &water).map_err(no_answer)?;
+    // Of what is not expected, nothing is said of the loss either.
+    milled.shop_loss = note.filter(|_| milled.expects());
     if arguments.json {
         writeln!(out, "{}", report::mill_json(&milled, notation))?;
     } else {
@@ -167,14 +184,24 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
 }
 
 /// The board in one piece.
-fn whole(board: &Board, need: f64, question: &MillQuestion, unit: Unit) -> Result<Piece, NoPiece> {
+fn whole(
+    board: &Board,
+    need: f64,
+    question: &MillQuestion,
+    shortfall: Option<Shortfall>,
+    unit: Unit,
+) -> Result<Piece, NoPiece> {
     let asked = Question {
         need: Some(Length::from_mm(need)),
         support_spacing: question.support_spacing,
         sizes: usual_thicknesses(unit),
         expectation: true,
     };
-    Piece::whole(board, &Answer::new(board, &asked), need)
+    let mut answer = Answer::new(board, &asked);
+    if let Some(shortfall) = shortfall {
+        answer.expectation = answer.expectation.map(|e| e.short_by(shortfall));
+    }
+    Piece::whole(board, &answer, need)
 }
 
 /// The pieces that the cut plan saws out of the board.
@@ -182,6 +209,7 @@ fn sawn_pieces(
     board: &Board,
     parts: PartList,
     shop: &Shop,
+    shortfall: Option<Shortfall>,
     unit: Unit,
 ) -> Result<Vec<Piece>, NoPiece> {
     let question = PlanQuestion {
@@ -195,7 +223,7 @@ fn sawn_pieces(
         prefer: Prefer::default(),
     };
     let stocked = Stocked::new(board, shop.movement).map_err(NoPiece::Faceless)?;
-    let plan = Plan::new(&[stocked], question);
+    let plan = Plan::new(&[stocked.short_by(shortfall)], question);
     let pieces = plan.pieces.iter().enumerate().map(|(at, planned)| {
         let part = &plan.question.wanted[planned.part];
         let name = format!("{} {}: {}", board.name, at + 1, part.name);
@@ -279,7 +307,8 @@ fn usual_shims(unit: Unit) -> (f64, f64, f64) {
     }
 }
 
-fn paper(text: &str) -> Result<Paper, String> {
+/// A sheet of paper by its name.
+pub(super) fn paper(text: &str) -> Result<Paper, String> {
     match text.to_lowercase().as_str() {
         "a4" => Ok(Paper::A4),
         "letter" => Ok(Paper::Letter),

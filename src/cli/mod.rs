@@ -15,13 +15,18 @@ mod cut_input;
 mod dimension;
 mod files;
 mod flatten;
+mod form;
 mod leave_out;
+mod measure;
 mod mill;
+mod moved;
 mod predict;
 mod problem;
+mod prompt;
 mod record;
 #[cfg(feature = "view")]
 mod view;
+mod survey_options;
 mod watching;
 
 pub use problem::Problem;
@@ -54,6 +59,15 @@ enum Command {
     /// How to mill a board, on both days, and a page for the machine
     #[command(override_usage = "outwind mill [OPTIONS] --need <T> <BOARD>")]
     Mill(mill::MillArguments),
+    /// A form to measure by: the board to scale, where to read, boxes to fill in
+    #[command(override_usage = "outwind form [OPTIONS] --length <L> --width <W>")]
+    Form(form::FormArguments),
+    /// Asks for a board's readings one by one, each safe on the disk at once
+    #[command(override_usage = "outwind measure [OPTIONS] <BOARD.toml>")]
+    Measure(measure::MeasureArguments),
+    /// How a board changed between two of its surveys, and whether it really did
+    #[command(override_usage = "outwind moved [OPTIONS] <BOARD.toml>")]
+    Moved(moved::MovedArguments),
     /// Which rough thickness to buy, how much of it, and for how much
     #[command(override_usage = "outwind buy [OPTIONS] --need <T> --length <L> --width <W>")]
     Buy(buy::BuyArguments),
@@ -83,6 +97,9 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<(), Problem> {
         #[cfg(feature = "view")]
         Command::View(arguments) => view::run(arguments),
         Command::Mill(arguments) => mill::run(arguments, out),
+        Command::Form(arguments) => form::run(arguments, out),
+        Command::Measure(arguments) => measure::run(arguments, out),
+        Command::Moved(arguments) => moved::run(arguments, out),
         Command::Buy(arguments) => buy::run(arguments, out),
         Command::Board(arguments) => board::run(arguments, out),
         Command::Predict(arguments) => predict::run(arguments, out),

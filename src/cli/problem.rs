@@ -41,7 +41,7 @@ impl fmt::Display for Problem {
 }
 
 /// A message of one line is wrapped; one of several is laid out already.
-fn lay_out(message: &str) -> String {
+pub(super) fn lay_out(message: &str) -> String {
     if message.contains('\n') {
         message.to_owned()
     } else {

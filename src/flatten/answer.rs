@@ -119,10 +119,8 @@ impl Answer {
             let known = known.as_ref().ok().filter(|_| gauged)?;
             Some(ReadFaces::expected(board.outline, known))
         };
-        let warp = Warp::of(
-            &form(board, read.as_ref(), known.as_ref().ok()),
-            edges.as_ref(),
-        );
+        let (form, reading_error) = form(board, read.as_ref(), known.as_ref().ok());
+        let warp = Warp::of(&form, reading_error, edges.as_ref());
         let kink = read
             .as_ref()
             .and_then(|r| Kink::find(&board.outline, r.points(Face::Up)));
@@ -195,8 +193,8 @@ impl Answer {
 }
 
 /// The form of the up face: that of its heights; where they leave one of its terms open, that of all readings of it that
-/// are not doubted.
-fn form(board: &Board, read: Option<&ReadFaces>, known: Option<&Known>) -> Form {
+/// are not doubted. With it, how far off each of its rows is, one standard deviation.
+fn form(board: &Board, read: Option<&ReadFaces>, known: Option<&Known>) -> (Form, f64) {
     let open = |form: &Form| form.fit.coefficients[3..].iter().any(Option::is_none);
     let heights = read.map(|r| r.form(Face::Up));
     let gauged = || {
@@ -205,7 +203,7 @@ fn form(board: &Board, read: Option<&ReadFaces>, known: Option<&Known>) -> Form 
         Form::of_observations(board.outline, Face::Up, &trusted)
     };
     match heights {
-        Some(form) if !open(form) || board.gauged.is_empty() => form.clone(),
+        Some(form) if !open(form) || board.gauged.is_empty() => (form.clone(), board.errors.up),
         _ => gauged(),
     }
 }

@@ -11,6 +11,7 @@ mod expect;
 mod gap;
 mod holding;
 mod jointed;
+mod moved;
 mod notes;
 mod polygon;
 mod prepared;
@@ -20,16 +21,19 @@ mod settle;
 mod shims;
 mod shortfall;
 mod strip;
+mod survey;
 mod touching;
 mod zone;
 
 pub use answer::{Answer, Basis, Question, Removal};
 pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted, known};
 pub use gap::{Gap, gap_along, widest_gap};
+pub use moved::{Change, Moved};
 pub use notes::Note;
 pub use relief::{Place, Relief, ReliefBasis};
 pub use shims::Shim;
 pub use shortfall::Shortfall;
+pub use survey::{Ask, SurveyPlan, Tools};
 
 use std::cmp::Ordering;
 

@@ -79,6 +79,8 @@ pub struct Buying {
     pub advised: Option<usize>,
     /// Whether the shop's own record was counted.
     pub own_record: bool,
+    /// How many boards it has.
+    pub recorded: usize,
     /// The loss that half of the boards stay below, mm.
     pub usual_loss: f64,
 }
@@ -129,6 +131,10 @@ impl Buying {
         Self {
             advised: choices.iter().position(|c| c.chance >= purchase.certainty),
             choices,
+            recorded: match &purchase.losses {
+                Losses::Record(own) => own.len(),
+                Losses::Usual => 0,
+            },
             own_record: matches!(&purchase.losses, Losses::Record(own) if own.len() >= ENOUGH),
             usual_loss: sorted[sorted.len() / 2],
         }

@@ -5,6 +5,7 @@ use super::piece::{NoPiece, Piece, board_faces};
 use super::plan::{MillPlan, MillQuestion};
 use super::standards::{StandardWarp, surfaced_size};
 use crate::board::{Board, Outline};
+use crate::flatten::Note;
 use crate::readings::About;
 
 /// The milling plan of a board.
@@ -25,6 +26,8 @@ pub struct Milled {
     pub surfaced: Option<(u32, f64)>,
     /// What water will do.
     pub water: Outlook,
+    /// What is to be said of the shop's own loss, where a book was asked for it.
+    pub shop_loss: Option<Note>,
 }
 
 impl Milled {
@@ -41,7 +44,13 @@ impl Milled {
     ) -> Result<Self, NoPiece> {
         let faces = board_faces(board).map_err(NoPiece::Faceless)?;
         let planned = pieces.into_iter().map(|piece| {
-            let plan = MillPlan::new(&piece, question);
+            let size = [piece.outline.width, piece.need];
+            let drying = Outlook::new(&Water {
+                size,
+                ..water.clone()
+            })
+            .drying();
+            let plan = MillPlan::new(&piece, question, drying);
             (piece, plan)
         });
         Ok(Self {
@@ -52,6 +61,15 @@ impl Milled {
             warp: StandardWarp::of(board, &faces),
             surfaced: surfaced_size(faces.thickness()),
             water: Outlook::new(water),
+            shop_loss: None,
         })
+    }
+
+    /// Whether what is expected of any piece is known, beside what its readings say.
+    #[must_use]
+    pub fn expects(&self) -> bool {
+        self.pieces
+            .iter()
+            .any(|(piece, _)| piece.survives.is_some())
     }
 }

@@ -24,7 +24,7 @@ pub use milled::Milled;
 pub use piece::{NoPiece, Piece, Survives, board_faces};
 pub use places::Spot;
 pub use plan::{Lay, MillPlan, MillQuestion, Verdict};
-pub use rest::{Expected, Rest, Storage, second_day};
+pub use rest::{Drying, Expected, Rest, Storage, second_day};
 pub use shimming::{Shimming, Support};
 pub use standards::{Limits, MEASURED, StandardWarp, StrengthClass, surfaced_size};
 pub use step::{Caution, Step, Task};

@@ -178,16 +178,28 @@ impl Piece {
     }
 
     /// The thickness along z where it is thickest, mm.
-    pub(super) fn thickest(&self) -> f64 {
-        let thick = |face: Face, sign: f64| {
-            let points = self.points(face).iter();
-            let over = points.map(|p| {
-                let across = self.height(super::attitude::other(face), p[0], p[1]);
-                sign * (p[2] - across)
-            });
-            over.fold(0.0, f64::max)
-        };
-        thick(Face::Up, 1.0).max(thick(Face::Down, -1.0))
+    #[must_use]
+    pub fn thickest(&self) -> f64 {
+        self.thicknesses().map(|(_, t)| t).fold(0.0, f64::max)
+    }
+
+    /// Where it is thinnest along z at its readings, in the coordinates of the board's readings, and how thick there, mm.
+    #[must_use]
+    pub fn thinnest(&self) -> ([f64; 2], f64) {
+        let found = self.thicknesses().min_by(|a, b| a.1.total_cmp(&b.1));
+        found.unwrap_or(([self.centre[0], self.centre[1]], 0.0))
+    }
+
+    /// The thickness along z at every reading.
+    fn thicknesses(&self) -> impl Iterator<Item = ([f64; 2], f64)> {
+        [(Face::Up, 1.0), (Face::Down, -1.0)]
+            .into_iter()
+            .flat_map(move |(face, sign)| {
+                self.points(face).iter().map(move |p| {
+                    let across = self.height(super::attitude::other(face), p[0], p[1]);
+                    ([p[0], p[1]], sign * (p[2] - across))
+                })
+            })
     }
 }
 

@@ -4,7 +4,7 @@ use super::attitude::other;
 use super::limits::{Limit, Machine, Passes, Refusal, Size, pass, refusals};
 use super::piece::Piece;
 use super::places::Spot;
-use super::rest::{Expected, Rest, second_day};
+use super::rest::{Drying, Expected, Rest, second_day};
 use super::shimming::Shimming;
 use super::step::{Caution, Step, Task};
 use super::way::{Way, choose, lay};
@@ -90,6 +90,8 @@ pub struct MillPlan {
     pub verdict: Verdict,
     /// How far the piece is expected to move between the days.
     pub moves: Expected,
+    /// The part of water in that.
+    pub drying: Drying,
     /// Whether the wood left for the second day falls short of what moves nine times in ten.
     pub may_move_more: bool,
     /// The most that comes off each face on the first day: up, down.
@@ -103,9 +105,9 @@ pub struct MillPlan {
 }
 
 impl MillPlan {
-    /// Plans a piece.
+    /// Plans a piece that water moves so much.
     #[must_use]
-    pub fn new(piece: &Piece, question: &MillQuestion) -> Self {
+    pub fn new(piece: &Piece, question: &MillQuestion, drying: Drying) -> Self {
         let shop = &question.shop;
         let finish = piece.need + shop.milling.smoothing;
         let wanted = finish + shop.milling.rough_allowance;
@@ -116,7 +118,12 @@ impl MillPlan {
         let budget = way.expected.min(left).max(0.0);
         let rough = wanted.min(budget.max(finish));
         let verdict = verdict(budget, finish, shop);
-        let moves = second_day(shop.movement, piece.outline.length, piece.outline.width);
+        let moves = second_day(
+            shop.movement,
+            drying,
+            piece.outline.length,
+            piece.outline.width,
+        );
         let surplus = (left - rough).max(0.0);
         let share = share(&way, question, surplus);
         let off = [Face::Up, Face::Down].map(|face| {
@@ -140,6 +147,7 @@ impl MillPlan {
             rough,
             verdict,
             moves,
+            drying,
             may_move_more: (rough - finish) < moves.nine_in_ten,
             off,
             refused,
@@ -231,6 +239,11 @@ impl MillPlan {
             before.push(Caution::Heavy);
         }
         let first_cautions = self.machine.cautions();
+        let ripped = if saw {
+            vec![Caution::EdgedOnly]
+        } else {
+            Vec::new()
+        };
         let stations = [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| share * outline.length);
         let positions = [0.0, 0.5, 1.0].map(|share| share * outline.width);
         self.steps = vec![
@@ -263,7 +276,7 @@ impl MillPlan {
                     width: piece.finished.map(|_| outline.width),
                     saw,
                 },
-                vec![Caution::EdgedOnly],
+                ripped.clone(),
             ),
             step(1, Task::Rest(Rest::of(self.rough)), Vec::new()),
             step(
@@ -299,7 +312,7 @@ impl MillPlan {
                     finished: piece.finished,
                     saw,
                 },
-                vec![Caution::EdgedOnly],
+                ripped.clone(),
             ),
             step(
                 2,

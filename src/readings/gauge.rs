@@ -41,6 +41,16 @@ pub struct Straightedge {
     pub gap: f64,
 }
 
+impl Straightedge {
+    /// The place of which its gap tells: with equal gaps at both ends, the middle between them.
+    fn told_at(&self) -> [f64; 2] {
+        match self.rest {
+            Rest::EqualGaps => [0, 1].map(|k| (self.from[k] + self.to[k]) / 2.0),
+            Rest::Wood | Rest::Blocks(_) => self.at,
+        }
+    }
+}
+
 /// How a straightedge rests.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Rest {
@@ -106,6 +116,31 @@ pub struct EdgeGap {
     pub at: f64,
     /// The gap; with blocks, theirs included.
     pub gap: f64,
+}
+
+impl Gauge {
+    /// Whether another reading was taken with the same gauge held to the same places, whatever it shows. Places within a
+    /// hundredth of a millimetre are the same.
+    #[must_use]
+    pub fn held_as(&self, other: &Self) -> bool {
+        self.held_within(other, 0.01)
+    }
+
+    /// As [`held_as`](Self::held_as), places within `near` mm being the same.
+    #[must_use]
+    pub fn held_within(&self, other: &Self, near: f64) -> bool {
+        let same = |p: [f64; 2], q: [f64; 2]| (p[0] - q[0]).hypot(p[1] - q[1]) <= near;
+        match (self, other) {
+            (Self::Straightedge(a), Self::Straightedge(b)) => {
+                let at = same(a.told_at(), b.told_at());
+                a.face == b.face && same(a.from, b.from) && same(a.to, b.to) && at
+            }
+            (Self::Sticks(a), Self::Sticks(b)) => a.face == b.face && same(a.stations, b.stations),
+            (Self::Corner(a), Self::Corner(b)) => a.on == b.on && same(a.corner, b.corner),
+            (Self::Edge(a), Self::Edge(b)) => a.edge == b.edge && same([a.at; 2], [b.at; 2]),
+            _ => false,
+        }
+    }
 }
 
 /// One of the two edges of a board.

@@ -37,7 +37,9 @@ mod suspect;
 mod table;
 mod toml;
 
-pub use board_file::{Addition, add_to_board, read_board, write_board};
+pub use board_file::{
+    Addition, add_to_board, begin_survey, change_in_board, read_board, write_board,
+};
 pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
 pub use parts::{Part, PartList};
@@ -45,7 +47,7 @@ pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 pub use sheet::Sheet;
 pub use shop_file::{
     AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
-    SawRecord, ShopRecord, read_shop,
+    SawRecord, SawnRecord, ShopRecord, WoodRecord, read_shop,
 };
 
 use crate::length::Unit;

@@ -62,14 +62,19 @@ pub fn buy(purchase: &Purchase, buying: &Buying, notation: Notation) -> String {
     }
     let basis = if buying.own_record {
         format!(
-            "Chances are those of your own record: half of its boards lost {} or less.",
+            "Chances are those of your own record of {} boards: half of them lost {} or less.",
+            buying.recorded,
             pen.off(buying.usual_loss)
         )
     } else {
         format!(
             "Chances rest on what boards usually lose, our reading of common practice: half of them {} or less at this length. \
-             With five boards of your own record (--losses) they would be your shop's.",
-            pen.off(buying.usual_loss)
+             With five boards of your own record (--book or --losses) they would be your shop's{}.",
+            pen.off(buying.usual_loss),
+            match buying.recorded {
+                0 => String::new(),
+                n => format!("; it has {n}"),
+            }
         )
     };
     let waste = format!(
@@ -99,6 +104,7 @@ struct Document {
     count: u32,
     waste: f64,
     own_record: bool,
+    recorded: usize,
     usual_loss_mm: f64,
     advised_quarters: Option<u32>,
     choices: Vec<ChoicePart>,
@@ -132,6 +138,7 @@ pub fn buy_json(purchase: &Purchase, buying: &Buying) -> String {
         count: purchase.count,
         waste: purchase.waste,
         own_record: buying.own_record,
+        recorded: buying.recorded,
         usual_loss_mm: buying.usual_loss,
         advised_quarters: buying
             .advised

@@ -14,8 +14,8 @@ pub struct PlanSheet<'a> {
     pub plan: &'a Plan,
     /// What it takes and makes.
     pub tally: &'a Tally,
-    /// How wood was taken to move when it is cut.
-    pub movement: Movement,
+    /// How wood was taken to move when it is cut; several where the shop tells woods apart.
+    pub movements: &'a [Movement],
     /// The thickness that was found for all parts, where that was asked, mm.
     pub thickest: Option<f64>,
     /// The money in which costs stand.
@@ -189,7 +189,7 @@ impl PlanSheet<'_> {
                 self.pen().place(plan.offcut)
             ));
         }
-        notes.push(movement(self.movement));
+        notes.extend(self.movements.iter().map(|m| movement(*m)));
         notes
     }
 

@@ -53,7 +53,7 @@ impl Page<'_> {
     }
 
     /// What is expected of the whole board, and whether that is enough.
-    fn expected(&self, expectation: &Expectation) -> String {
+    pub(super) fn expected(&self, expectation: &Expectation) -> String {
         let interval = expectation.shimmed;
         if interval.high <= 0.0 {
             return "Nothing of this board is expected to survive flattening in one piece."

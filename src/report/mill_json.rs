@@ -42,6 +42,9 @@ struct PiecePart<'a> {
     off_down_mm: f64,
     second_day_mm: f64,
     second_day_nine_in_ten_mm: f64,
+    ring_cup_mm: f64,
+    shrinkage_mm: f64,
+    thinnest: ThinnestPart,
     shims: Option<ShimsPart>,
     high_places: Vec<HighPart>,
     refused: Vec<RefusalPart>,
@@ -74,6 +77,13 @@ struct HighPart {
     x_mm: f64,
     y_mm: f64,
     off_mm: f64,
+}
+
+#[derive(Serialize)]
+struct ThinnestPart {
+    x_mm: f64,
+    y_mm: f64,
+    thickness_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -165,7 +175,12 @@ pub fn mill_json(milled: &Milled, notation: Notation) -> String {
             surfaced_quarters: milled.surfaced.map(|s| s.0),
             surfaced_mm: milled.surfaced.map(|s| s.1),
         },
-        notes: [pen.water(water), pen.standards(milled)].concat(),
+        notes: [
+            pen.learnt(milled).into_iter().collect(),
+            pen.water(water),
+            pen.standards(milled),
+        ]
+        .concat(),
     };
     serde_json::to_string_pretty(&document)
         .unwrap_or_else(|error| unreachable!("a record of numbers and text is JSON: {error}"))
@@ -200,6 +215,9 @@ fn piece_part<'a>(pen: Pen, piece: &'a Piece, plan: &MillPlan) -> PiecePart<'a> 
         off_down_mm: plan.comes_off(Face::Down),
         second_day_mm: plan.moves.mean,
         second_day_nine_in_ten_mm: plan.moves.nine_in_ten,
+        ring_cup_mm: plan.drying.cup,
+        shrinkage_mm: plan.drying.thinner,
+        thinnest: thinnest_part(piece),
         shims,
         high_places,
         refused: plan.refused.iter().map(refusal_part).collect(),
@@ -233,6 +251,15 @@ fn high_part(piece: &Piece, (spot, off): (Spot, f64)) -> HighPart {
         x_mm,
         y_mm,
         off_mm: off,
+    }
+}
+
+fn thinnest_part(piece: &Piece) -> ThinnestPart {
+    let ([x_mm, y_mm], thickness_mm) = piece.thinnest();
+    ThinnestPart {
+        x_mm,
+        y_mm,
+        thickness_mm,
     }
 }
 

@@ -7,6 +7,7 @@ use super::mill_words::{STANDING, cautions, spot_name};
 use super::pen::Pen;
 use super::svg::escaped;
 use super::words::face_name;
+use crate::flatten::Note;
 use crate::length::{Notation, Rounding, Unit};
 use crate::milling::{Lay, MillPlan, Milled, Piece, Spot};
 
@@ -30,7 +31,7 @@ impl Paper {
     }
 
     /// Name, width and height in mm.
-    fn sheet(self) -> (&'static str, f64, f64) {
+    pub(super) fn sheet(self) -> (&'static str, f64, f64) {
         match self {
             Self::A4 => ("A4", 210.0, 297.0),
             Self::Letter => ("letter", 215.9, 279.4),
@@ -50,8 +51,8 @@ const LEADING: f64 = 1.18;
 /// Width of a character over its size: the mean of running text in common sans-serif faces.
 const CHARACTER: f64 = 0.48;
 
-/// What is to be minded is set smaller, by this factor.
-const MIND: f64 = 0.8;
+/// What is read before the machine runs, and what is to be minded, is set smaller than the steps, by this factor.
+const SMALL: f64 = 0.8;
 
 /// The page as HTML, a sheet a piece, lengths written in `notation`.
 #[must_use]
@@ -81,10 +82,11 @@ pub fn mill_page(milled: &Milled, notation: Notation, paper: Paper) -> String {
          .verdict {{ font-weight: bold; border: 0.6mm solid black; padding: 1mm 2mm; }}\n\
          h2 {{ font-size: 1.15em; margin: 1.2mm 0 0; border-bottom: 0.4mm solid black; }}\n\
          ol {{ padding-left: 1.9em; }}\n\
-         .mind {{ font-style: italic; font-size: 0.8em; }}\n\
+         .notes {{ font-size: {SMALL}em; }}\n\
+         .mind {{ font-style: italic; font-size: {SMALL}em; }}\n\
          svg {{ display: block; width: 100%; height: auto; }}\n\
          table {{ border-collapse: collapse; width: 100%; margin-top: 1.5mm; }}\n\
-         td {{ border: 0.5mm solid black; height: 15mm; width: 20%; vertical-align: top; font-size: 3.6mm; padding: 0.8mm; }}\n\
+         td {{ border: 0.5mm solid black; height: 13mm; width: 20%; vertical-align: top; font-size: 3.6mm; padding: 0.8mm; }}\n\
          .standing {{ font-size: 3.2mm; }}\n\
          </style>\n</head>\n<body>\n{sheets}</body>\n</html>\n",
         escaped(&milled.name)
@@ -100,7 +102,13 @@ fn sheet(
     [wide, high]: [f64; 2],
 ) -> String {
     let drawing = laying(pen, piece, plan);
-    let mut head = vec![format!(
+    let counted = match milled.shop_loss {
+        Some(Note::ShopLoss { mean, .. }) => {
+            format!("; the shop's own loss of {} is in it", pen.near(mean))
+        }
+        _ => String::new(),
+    };
+    let expected = format!(
         "{} × {}, to {}. {} {}{}.",
         pen.place(piece.outline.length),
         pen.place(piece.outline.width),
@@ -118,12 +126,13 @@ fn sheet(
                 s.balanced
             };
             format!(
-                " ({} to {} nine times in ten)",
+                " ({} to {} nine times in ten{counted})",
                 pen.number(i.low.max(0.0), Rounding::Down),
                 pen.number(i.high.max(0.0), Rounding::Up)
             )
         })
-    )];
+    );
+    let mut notes = Vec::new();
     let wood = [
         milled.about.end_a.clone().map(|a| format!("end A: {a}")),
         milled.about.up.clone().map(|up| format!("up face: {up}")),
@@ -139,18 +148,20 @@ fn sheet(
     ];
     let wood: Vec<String> = wood.into_iter().flatten().collect();
     if !wood.is_empty() {
-        head.push(format!("{}.", wood.join("; ")));
+        notes.push(format!("{}.", wood.join("; ")));
     }
-    head.extend(pen.refusals(plan));
-    head.extend(pen.instead(plan));
+    notes.extend(pen.thinnest(piece));
+    notes.extend(pen.refusals(plan));
+    notes.extend(pen.instead(plan));
     if let Lay::Shims(shims) = &plan.lay {
-        head.push(format!(
+        notes.push(format!(
             "Slide the other shims in until they touch, lift nothing. Shimmed only to {}: {} left at the worst instead of {}.",
             pen.near(shims.coarse.0),
             pen.thickness(shims.coarse.1),
             pen.thickness(shims.left)
         ));
     }
+    let notes = notes.join(" ");
     let verdict = short_verdict(pen, plan);
     let steps: Vec<(u8, String, String, String)> = plan
         .steps
@@ -160,13 +171,18 @@ fn sheet(
             (step.day, title.to_owned(), how, cautions(step))
         })
         .collect();
-    let whole = head.iter().chain([&verdict]).map(|text| length(text));
     let stepped = steps
         .iter()
-        .map(|(_, title, how, mind)| length(title) + length(how) + 4.0 + MIND * length(mind));
-    let lengths: Vec<f64> = whole.chain(stepped).collect();
+        .map(|(_, title, how, mind)| length(title) + length(how) + 4.0 + SMALL * length(mind));
+    let full = [length(&expected), length(&verdict)]
+        .into_iter()
+        .chain(stepped);
+    let texts: Vec<(f64, f64)> = full
+        .map(|length| (length, 1.0))
+        .chain([(length(&notes), SMALL)])
+        .collect();
     let drawn = drawing_height(&drawing) * wide / 186.0;
-    let size = type_size(&lengths, wide, high - drawn - FIXED);
+    let size = type_size(&texts, wide, high - drawn - FIXED);
     let mut html = format!(
         "<section style=\"font-size: {size:.2}mm\">
 <h1>{}</h1>
@@ -174,9 +190,8 @@ fn sheet(
         escaped(&clipped(&piece.name, wide))
     );
     let _ = writeln!(html, "<p class=\"verdict\">{}</p>", escaped(&verdict));
-    for line in &head {
-        let _ = writeln!(html, "<p>{}</p>", escaped(line));
-    }
+    let _ = writeln!(html, "<p>{}</p>", escaped(&expected));
+    let _ = writeln!(html, "<p class=\"notes\">{}</p>", escaped(&notes));
     html.push_str(&drawing);
     let mut number = 1;
     for day in plan.days() {
@@ -210,27 +225,25 @@ fn sheet(
 }
 
 /// The height of name, headings, boxes, standing sentence and what stands between them, mm.
-const FIXED: f64 = 10.0 + 2.0 * 9.0 + 18.0 + 9.0 + 1.0;
+const FIXED: f64 = 10.0 + 2.0 * 9.0 + 16.0 + 9.0 + 1.0;
 
 /// How many characters a text has.
 fn length(text: &str) -> f64 {
     text.chars().count() as f64
 }
 
-/// The largest type with which texts of so many characters go into a height.
-fn type_size(lengths: &[f64], wide: f64, high: f64) -> f64 {
+/// The largest type with which texts of so many characters, each by its own factor of it, go into a height.
+fn type_size(texts: &[(f64, f64)], wide: f64, high: f64) -> f64 {
     let lines = |size: f64| -> f64 {
+        // A step stands in by its number.
         let room = wide - 2.0 * size;
-        // A word that does not fit goes to the next line: a few characters are lost in each.
-        let of = |length: &f64| {
-            (length * CHARACTER * size / (room - 3.0 * CHARACTER * size))
-                .ceil()
-                .max(1.0)
+        let of = |(length, factor): &(f64, f64)| {
+            let own = factor * size;
+            // A word that does not fit goes to the next line: a few characters are lost in each.
+            let lines = (length * CHARACTER * own / (room - 3.0 * CHARACTER * own)).ceil();
+            lines.max(1.0) * LEADING * own
         };
-        lengths
-            .iter()
-            .map(|length| of(length) * LEADING * size)
-            .sum()
+        texts.iter().map(of).sum()
     };
     let steps = (0..=26).map(|step| TYPE[0] + (TYPE[1] - TYPE[0]) * f64::from(step) / 26.0);
     steps
@@ -256,7 +269,7 @@ fn drawing_height(svg: &str) -> f64 {
 /// The verdict in one line.
 fn short_verdict(pen: Pen, plan: &MillPlan) -> String {
     use crate::milling::Verdict;
-    match plan.verdict {
+    let told = match plan.verdict {
         Verdict::Carries { spare } => format!(
             "Carries both days: {} for the second, {} to spare.",
             pen.near(plan.rough - plan.finish),
@@ -269,6 +282,17 @@ fn short_verdict(pen: Pen, plan: &MillPlan) -> String {
             )
         }
         Verdict::Hollows { deep } => format!("Hollows up to {} stay in each face.", pen.off(deep)),
-        Verdict::Short { by } => format!("DO NOT MILL FOR THIS: {} short.", pen.off(by)),
+        Verdict::Short { by } => {
+            return format!("DO NOT MILL FOR THIS: {} short.", pen.off(by));
+        }
+    };
+    if plan.may_move_more {
+        let most = pen.off(plan.moves.nine_in_ten);
+        let more = pen
+            .leave_more(plan)
+            .map_or(String::new(), |more| format!(": {more}"));
+        format!("{told} It may lose {most} overnight{more}.")
+    } else {
+        told
     }
 }

@@ -20,6 +20,7 @@ pub fn mill(milled: &Milled, notation: Notation) -> String {
         let entries: Vec<String> = entries.iter().map(|e| item(e)).collect();
         format!("{title}\n{}", entries.join("\n"))
     };
+    parts.extend(pen.learnt(milled).map(|told| paragraph(&told)));
     parts.push(list("Water", pen.water(&milled.water)));
     parts.push(list("By the standards", pen.standards(milled)));
     parts.push(paragraph(STANDING));
@@ -39,6 +40,7 @@ impl Pen {
         if !plan.steps.is_empty() {
             parts.push(paragraph(&self.movement(plan)));
         }
+        parts.extend(self.thinnest(piece).map(|told| paragraph(&told)));
         let mut refused: Vec<String> = self.refusals(plan).iter().map(|r| item(r)).collect();
         refused.extend(self.instead(plan).map(|i| item(&i)));
         if !refused.is_empty() {

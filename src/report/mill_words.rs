@@ -2,11 +2,8 @@
 
 use super::pen::Pen;
 use super::words::face_name;
-use crate::length::{Rounding, Unit};
-use crate::milling::{
-    Caution, Lay, Limit, Machine, MillPlan, Passes, Refusal, Rest, Spot, Step, Storage, Task,
-    Verdict,
-};
+use crate::length::Unit;
+use crate::milling::{Caution, Lay, Machine, MillPlan, Passes, Rest, Spot, Step, Storage, Task};
 
 /// The standing sentence.
 pub(super) const STANDING: &str = "A prediction is no permission: look again at each machine. The machines' manuals, local rules \
@@ -38,113 +35,6 @@ pub(super) fn spot_name(spot: Spot) -> &'static str {
 }
 
 impl Pen {
-    /// Whether both days are carried, first of all.
-    pub(super) fn verdict(self, plan: &MillPlan, need: f64) -> String {
-        let expected = self.thickness(plan.expected);
-        let low = plan.low.map_or(String::new(), |low| {
-            let low = low.max(0.0);
-            format!(
-                ", {} or more 95 times in 100",
-                self.number(low, Rounding::Down)
-            )
-        });
-        let survives = match plan.low {
-            Some(_) => format!("Expect {expected}{low}, for {}", self.place(need)),
-            None => format!(
-                "At the readings alone {expected} is left, for {}",
-                self.place(need)
-            ),
-        };
-        let allowance = self.near(plan.rough - plan.finish);
-        match plan.verdict {
-            Verdict::Carries { spare } => format!(
-                "{survives}: that carries both days, {allowance} for the second and {} to spare.",
-                self.thickness(spare)
-            ),
-            Verdict::ThinSecondDay { left } => format!(
-                "{survives}: only {} is left for the second day, less than the rough allowance. Decide before the first cut: \
-                 it may not come flat again at this thickness.",
-                self.thickness(left)
-            ),
-            Verdict::Hollows { deep } => format!(
-                "{survives}: reached only if hollows up to {} deep may stay in each face, which you tolerate.",
-                self.off(deep)
-            ),
-            Verdict::Short { by } => format!(
-                "{survives}: {} short. Do not mill it for this: make it thinner, cut it shorter or narrower first, or take \
-                 another board.",
-                self.off(by)
-            ),
-        }
-    }
-
-    /// What the piece does overnight.
-    pub(super) fn movement(self, plan: &MillPlan) -> String {
-        let moves = plan.moves;
-        let told = format!(
-            "Overnight it is expected to lose {} of flatness, up to {} nine times in ten",
-            self.near(moves.mean),
-            self.off(moves.nine_in_ten)
-        );
-        if plan.may_move_more {
-            let left = (plan.rough - plan.finish).max(0.0);
-            format!(
-                "{told}: the {} left for it may not be enough.",
-                self.thickness(left)
-            )
-        } else {
-            format!("{told}; what is left carries that.")
-        }
-    }
-
-    /// Why machines cannot take the piece, a sentence a machine.
-    pub(super) fn refusals(self, plan: &MillPlan) -> Vec<String> {
-        let mut machines: Vec<Machine> = plan.refused.iter().map(|r| r.machine).collect();
-        machines.dedup();
-        let told = machines.iter().map(|machine| {
-            let own = plan.refused.iter().filter(|r| r.machine == *machine);
-            let why: Vec<String> = own.map(|r| self.refusal(r)).collect();
-            format!("Not the {}: {}.", machine_name(*machine), why.join("; "))
-        });
-        told.collect()
-    }
-
-    /// Why a machine cannot take the piece.
-    fn refusal(self, refusal: &Refusal) -> String {
-        let (is, allowed) = (self.near(refusal.is), self.near(refusal.allowed));
-        match refusal.limit {
-            Limit::Absent => "the shop has none".to_owned(),
-            Limit::Width => format!("{is} wide, it takes {allowed}"),
-            Limit::MinLength => format!("{is} long, it wants {allowed} at least"),
-            Limit::MaxLength => format!("{is} long, it takes {allowed}"),
-            Limit::MinThickness => format!("comes to {is}, it wants {allowed} at least"),
-            Limit::MaxThickness => format!("stands {is} high, it takes {allowed}"),
-        }
-    }
-
-    /// What to do where machines refuse.
-    pub(super) fn instead(self, plan: &MillPlan) -> Option<String> {
-        if plan.refused.is_empty() {
-            return None;
-        }
-        let short = if plan.too_short {
-            " Or leave short pieces in one length, mill that, and part them last."
-        } else {
-            ""
-        };
-        // A sled on rails takes nearly any piece; a shop that has none is told of it.
-        let rails = if plan.machine == Machine::HandPlanes {
-            " A router sled on rails would take it, or rip it, mill the strips and glue them up."
-        } else {
-            ""
-        };
-        Some(format!(
-            "Instead: first face with {}, second with {}.{rails}{short}",
-            machine_name(plan.machine),
-            machine_name(plan.second_machine)
-        ))
-    }
-
     /// How many passes of what.
     fn passes(self, passes: Passes) -> String {
         let times = |n: u32| {

@@ -1,6 +1,7 @@
 //! The sentences for what an answer notes, each with its remedy.
 
 use super::page::Page;
+use super::pen::Pen;
 use super::words::face_name;
 use crate::board::{Assumption, Side};
 use crate::flatten::Note;
@@ -122,17 +123,29 @@ impl Page<'_> {
                  Support it at 2/9 of its length from each end, or all along.",
                 self.near(by)
             ),
-            Note::ShopLoss { mean, boards } => format!(
-                "The shop's own loss of {}, learnt from {boards} boards in the book, is reckoned with in what is expected, its \
-                 interval and chances; --without-loss leaves it out.",
-                self.near(mean)
-            ),
-            Note::ShopUnknown { boards, of } => format!(
-                "The book holds {boards} of the {of} boards, milled and recorded, from which the shop's own loss is learnt; \
-                 until then nothing of it is reckoned with here."
-            ),
+            Note::ShopLoss { mean, boards } => self.shop_loss(mean, boards),
+            Note::ShopUnknown { boards, of } => shop_unknown(boards, of),
         }
     }
+}
+
+impl Pen {
+    /// That the shop's own loss is in what is expected.
+    pub(super) fn shop_loss(self, mean: f64, boards: usize) -> String {
+        format!(
+            "The shop's own loss of {}, learnt from {boards} boards in the book, is reckoned with in what is expected, its \
+             interval and chances; --without-loss leaves it out.",
+            self.near(mean)
+        )
+    }
+}
+
+/// That the shop's own loss is not learnt yet.
+pub(super) fn shop_unknown(boards: usize, of: usize) -> String {
+    format!(
+        "The book holds {boards} of the {of} boards, milled and recorded, from which the shop's own loss is learnt; \
+         until then nothing of it is reckoned with here."
+    )
 }
 
 fn named(side: Side) -> &'static str {

@@ -50,7 +50,7 @@ impl Page<'_> {
             if answer.readings == 1 { "" } else { "s" }
         );
         let row = |name: &str, figure: Option<Figure>, high: &str, low: &str| {
-            let Some(Figure { value, error }) = figure else {
+            let Some(Figure { value, error, .. }) = figure else {
                 return format!("  {name:<9}not told");
             };
             let shown = self.near(value.abs());

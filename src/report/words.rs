@@ -56,6 +56,14 @@ pub fn no_prediction(reason: &NoExpectation) -> String {
     format!("nothing was noted, as there is no telling what to expect: {why}")
 }
 
+/// Why there is no estimate of a board that is still being read.
+pub(super) fn no_estimate_yet(reason: &NoExpectation) -> String {
+    match why_none(reason) {
+        Some(why) => format!("No estimate yet: {why}."),
+        None => "No estimate yet.".to_owned(),
+    }
+}
+
 /// Why nothing is expected; nothing where there is no answer to begin with.
 fn why_none(reason: &NoExpectation) -> Option<String> {
     Some(match reason {

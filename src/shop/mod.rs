@@ -4,10 +4,12 @@
 mod machines;
 mod prices;
 mod thicknesses;
+mod woods;
 
 pub use machines::{Jointer, Planer, Saw, Sled};
 pub use prices::{Price, board_feet, cubic_board_feet};
 pub use thicknesses::usual_thicknesses;
+pub use woods::Wood;
 
 use crate::length::Unit;
 use crate::readings::{AirRecord, MillingRecord, ShopRecord};
@@ -52,6 +54,8 @@ pub struct Shop {
     pub currency: Option<String>,
     /// What its boards cost.
     pub prices: Vec<Price>,
+    /// What is usual of single woods.
+    pub woods: Vec<Wood>,
 }
 
 /// What a shop cuts pieces larger than their parts, mm.
@@ -157,6 +161,7 @@ impl Shop {
             house_air: air(&record.house_air),
             currency: record.currency.clone(),
             prices: record.prices.iter().map(Price::new).collect(),
+            woods: record.woods.iter().map(Wood::new).collect(),
         }
     }
 

@@ -32,9 +32,14 @@ impl Form {
     }
 
     /// The form of a face that fits observations of it alone best, each weighed by its error; residuals are in
-    /// millimetres of the finest. Its height over the datum stays undetermined where none tells it.
+    /// millimetres of the finest, whose error is given with it. Its height over the datum stays undetermined where none
+    /// tells it.
     #[must_use]
-    pub fn of_observations(outline: Outline, face: Face, observations: &[Observation]) -> Self {
+    pub fn of_observations(
+        outline: Outline,
+        face: Face,
+        observations: &[Observation],
+    ) -> (Self, f64) {
         let of_face =
             |o: &&Observation| o.setup.is_empty() && o.terms.iter().all(|t| t.face == face);
         let finest = observations
@@ -53,10 +58,11 @@ impl Form {
             }
             rows.push(&row, weight * o.value);
         }
-        Self {
+        let form = Self {
             outline,
             fit: rows.solve(),
-        }
+        };
+        (form, finest)
     }
 
     /// The rectangle over which u and v run from −1 to 1.

@@ -36,6 +36,9 @@ pub struct Fit {
     /// One standard error of each coefficient, from the residuals; `None` where it is not determined or the
     /// rows leave nothing over to judge the error by.
     pub standard_errors: Vec<Option<f64>>,
+    /// How far off each coefficient is, one standard deviation, where each row is off by one; `None` where it is not
+    /// determined.
+    pub gains: Vec<Option<f64>>,
     /// Independent columns among the rows.
     pub rank: usize,
     /// Number of rows.
@@ -139,13 +142,14 @@ impl LeastSquares {
                 .all(|i| v_t[(i, j)].abs() < SHARE_TOLERANCE)
         };
         let freedom = self.rows.saturating_sub(rank);
-        let error = |j: usize| {
-            let variance: f64 = kept
-                .iter()
+        let variance = |j: usize| -> f64 {
+            kept.iter()
                 .map(|&i| (v_t[(i, j)] / svd.singular_values[i]).powi(2))
-                .sum();
-            (variance * residual_sum_of_squares / freedom as f64).sqrt() / scale[j]
+                .sum()
         };
+        let gain = |j: usize| variance(j).sqrt() / scale[j];
+        let error =
+            |j: usize| (variance(j) * residual_sum_of_squares / freedom as f64).sqrt() / scale[j];
         let shortest: Vec<f64> = scaled.iter().zip(&scale).map(|(c, s)| c / s).collect();
         Fit {
             coefficients: (0..k)
@@ -154,6 +158,7 @@ impl LeastSquares {
             standard_errors: (0..k)
                 .map(|j| (determined(j) && freedom > 0).then(|| error(j)))
                 .collect(),
+            gains: (0..k).map(|j| determined(j).then(|| gain(j))).collect(),
             shortest,
             rank,
             rows: self.rows,
@@ -169,6 +174,7 @@ impl Fit {
             coefficients: vec![None; columns],
             shortest: vec![0.0; columns],
             standard_errors: vec![None; columns],
+            gains: vec![None; columns],
             rank: 0,
             rows,
             residual_sum_of_squares: f64::INFINITY,

@@ -19,6 +19,8 @@ pub struct Figure {
     pub value: f64,
     /// One standard error of it.
     pub error: Option<f64>,
+    /// How far off it is for the error of the readings alone, one standard deviation, where that is known.
+    pub reading_error: Option<f64>,
 }
 
 /// Cup, bow and twist of the up face and crook, mm; `None` where the readings do not determine one.
@@ -41,21 +43,25 @@ pub struct Warp {
 }
 
 impl Warp {
-    /// The warp that the form of the up face and the edges show.
+    /// The warp that the form of the up face and the edges show; each row of the form is off by `reading_error`, one standard
+    /// deviation.
     #[must_use]
-    pub fn of(form: &Form, edges: Option<&Edges>) -> Self {
+    pub fn of(form: &Form, reading_error: f64, edges: Option<&Edges>) -> Self {
         let figure = |term: usize, factor: f64| {
             let value = form.fit.coefficients.get(term).copied().flatten()?;
             let error = form.fit.standard_errors.get(term).copied().flatten();
+            let gain = form.fit.gains.get(term).copied().flatten();
             Some(Figure {
                 value: factor * value,
                 error: error.map(|e| factor * e),
+                reading_error: gain.map(|g| factor * g * reading_error),
             })
         };
         let crook = edges.and_then(|e| {
             Some(Figure {
                 value: e.crook?,
                 error: e.crook_error,
+                reading_error: None,
             })
         });
         Self {

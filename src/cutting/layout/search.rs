@@ -167,7 +167,8 @@ fn bettered(
 /// By how much a layout may fall short of the best so far to go on from, at first.
 const SLACK: f64 = 0.01;
 
-/// Rounds of laying anew at most, and the work of them all: a second or two.
+/// Rounds of laying anew at most, and the work of them all: a second or two where all parts can be made, but ten seconds
+/// to most of a minute where they cannot, as every round then runs to its end (docs/cutting.md, Speed).
 const MOST_ROUNDS: usize = 1500;
 const WORK: usize = 120_000_000;
 

@@ -3,6 +3,7 @@
 use super::{
     Acclimation, Air, Change, HOUSE, MeterReading, Sawn, change_of, matching, ring_cup, table,
 };
+use crate::milling::rest::Drying;
 
 /// What is known of the water in a board and in the air about it.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -91,6 +92,22 @@ impl Outlook {
             },
             acclimation: shop.and_then(|rest| Acclimation::new(&water.meter, rest)),
             woods: woods.iter().map(|wood| wood.name).collect(),
+        }
+    }
+
+    /// What all that adds to the movement of the piece until it rests in the shop (in the house, where the shop's air is not
+    /// known): of a range, the end that costs most.
+    #[must_use]
+    pub fn drying(&self) -> Drying {
+        let thickness = self
+            .to_shop
+            .or(self.to_house)
+            .map(|[_, thickness]| thickness);
+        Drying {
+            cup: self
+                .cup
+                .map_or(0.0, |cup| cup.low.abs().max(cup.high.abs())),
+            thinner: thickness.map_or(0.0, |change| (-change.low).max(0.0)),
         }
     }
 }

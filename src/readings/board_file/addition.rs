@@ -4,6 +4,7 @@ use super::exact::cell;
 use super::gauges::Kind;
 use super::insert::{Edit, Layout};
 use super::record;
+use super::replace::replaced;
 use super::write_gauge::{Usual, braces, lines};
 use crate::length::Unit;
 use crate::readings::fault::{Collector, Problem};
@@ -41,6 +42,46 @@ pub enum Addition {
 /// All [`Faults`] of the text; or why it has no room for the reading: it belongs in another file that the board
 /// file names, a height was read at that place before, or the reading itself could not be read back.
 pub fn add_to_board(text: &str, file: &str, addition: &Addition) -> Result<String, Faults> {
+    edited(text, file, |source, table, _, usual| {
+        added(source, table, addition, usual)
+    })
+}
+
+/// As [`add_to_board`], but in a new survey of this date, written as 2026-11-20, behind the others.
+///
+/// # Errors
+///
+/// As [`add_to_board`].
+pub fn begin_survey(
+    text: &str,
+    file: &str,
+    date: &str,
+    addition: &Addition,
+) -> Result<String, Faults> {
+    edited(text, file, |source, _, _, usual| {
+        let entry = format!("date = {date}\n{}", new_entry(addition, usual));
+        Ok(Edit::new(source).new_table("[[survey]]", &entry))
+    })
+}
+
+/// Puts a reading of the last survey right: the height or thickness at the same place, or what a gauge held the same way
+/// shows. The rest of the text stays byte for byte.
+///
+/// # Errors
+///
+/// As [`add_to_board`]; or that there is no such reading, or that it is written so that only an editor can change it.
+pub fn change_in_board(text: &str, file: &str, addition: &Addition) -> Result<String, Faults> {
+    edited(text, file, |source, table, record, usual| {
+        replaced(source, table, addition, record, usual)
+    })
+}
+
+/// Edits the text of a board file and reads it again.
+fn edited(
+    text: &str,
+    file: &str,
+    edit: impl FnOnce(&Source<'_>, &Table, &Record, Usual) -> Result<String, Refusal>,
+) -> Result<String, Faults> {
     let (mark, text) = match text.strip_prefix('\u{FEFF}') {
         Some(rest) => ("\u{FEFF}", rest),
         None => ("", text),
@@ -54,19 +95,20 @@ pub fn add_to_board(text: &str, file: &str, addition: &Addition) -> Result<Strin
     let source = Source::new(text, super::KIND);
     let table = syntax::parse(&source, &mut Collector::default()).unwrap_or_default();
     let unit = table.get("unit").and(before.unit);
-    let usual = Usual::of(&Record { unit, ..before });
-    let added = added(&source, &table, addition, usual).map_err(|(span, problem)| {
+    let before = Record { unit, ..before };
+    let usual = Usual::of(&before);
+    let edited = edit(&source, &table, &before, usual).map_err(|(span, problem)| {
         let mut faults = Collector::default();
         let (site, fault) = source.fault(&span, "", problem);
         faults.told(site, fault);
         faults.faults(file)
     })?;
-    record(&added, file, Some(Unit::Millimetre), None)?;
-    Ok(format!("{mark}{added}"))
+    record(&edited, file, Some(Unit::Millimetre), None)?;
+    Ok(format!("{mark}{edited}"))
 }
 
 /// Why there is no room for a reading, and where.
-type Refusal = (std::ops::Range<usize>, Problem);
+pub(super) type Refusal = (std::ops::Range<usize>, Problem);
 
 fn added(
     source: &Source<'_>,
@@ -75,14 +117,7 @@ fn added(
     usual: Usual,
 ) -> Result<String, Refusal> {
     let edit = Edit::new(source);
-    let surveys = match table.get("survey") {
-        Some(node) => match &node.value {
-            Value::List(surveys) => surveys.as_slice(),
-            _ => std::slice::from_ref(node),
-        },
-        None => &[],
-    };
-    let Some(node) = surveys.last() else {
+    let Some(node) = last_survey(table) else {
         let entry = new_entry(addition, usual);
         return Ok(edit.new_table("[[survey]]", &entry));
     };
@@ -128,8 +163,17 @@ fn added(
     }
 }
 
+/// The last survey of the file.
+pub(super) fn last_survey(table: &Table) -> Option<&Node> {
+    let node = table.get("survey")?;
+    match &node.value {
+        Value::List(surveys) => surveys.last(),
+        _ => Some(node),
+    }
+}
+
 /// The key of a survey under which a reading stands.
-fn key(addition: &Addition) -> &'static str {
+pub(super) fn key(addition: &Addition) -> &'static str {
     match addition {
         Addition::Caliper(_) => "calipers",
         Addition::Height { .. } => "heights",
@@ -169,13 +213,17 @@ fn new_entry(addition: &Addition, usual: Usual) -> String {
 }
 
 /// A table of heights to which one can be added.
-struct Set<'n> {
-    text: &'n Node,
-    depth: bool,
+pub(super) struct Set<'n> {
+    pub(super) text: &'n Node,
+    pub(super) depth: bool,
 }
 
 /// The last set of heights of a face.
-fn set_of<'n>(source: &Source<'_>, node: &'n Node, face: Face) -> Result<Set<'n>, Refusal> {
+pub(super) fn set_of<'n>(
+    source: &Source<'_>,
+    node: &'n Node,
+    face: Face,
+) -> Result<Set<'n>, Refusal> {
     let sets = match &node.value {
         Value::List(sets) => sets.as_slice(),
         _ => std::slice::from_ref(node),
@@ -212,7 +260,7 @@ fn set_of<'n>(source: &Source<'_>, node: &'n Node, face: Face) -> Result<Set<'n>
 }
 
 /// The text of a table of readings, alone or under the key `table`.
-fn text_of(node: &Node) -> Result<&Node, Refusal> {
+pub(super) fn text_of(node: &Node) -> Result<&Node, Refusal> {
     match &node.value {
         Value::Text(_) => Ok(node),
         Value::Table(table) => match (table.get("table"), table.get("file")) {

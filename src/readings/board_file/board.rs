@@ -11,9 +11,6 @@ use crate::readings::{About, Avoid, Edge, Face, Record, Survey};
 const LARGEST_MM: [(&str, f64, &str); 2] =
     [("length", 20_000.0, "65 ft"), ("width", 3_000.0, "10 ft")];
 
-/// Green wood holds more water than wood, percent of the dry mass.
-const WETTEST: f64 = 250.0;
-
 impl Reader<'_, '_> {
     /// All that the file holds; where a fault was found, as far as it could be read.
     pub(super) fn record(&mut self, table: &Table) -> Record {
@@ -58,41 +55,6 @@ impl Reader<'_, '_> {
             show: self.choice(top, "show", &[("up", Face::Up), ("down", Face::Down)]),
             grain: self.words(top, "grain"),
         }
-    }
-
-    fn moisture(&mut self, top: Place<'_>) -> Option<f64> {
-        let node = top.table.get("moisture")?;
-        let text = match &node.value {
-            Value::Text(text) => text
-                .trim()
-                .trim_end_matches('%')
-                .trim_end()
-                .replace(',', "."),
-            Value::Number => self.source.piece(&node.span).to_owned(),
-            _ => {
-                self.wrong_sort(node, "moisture", "a number", "write it in percent, as 9.5");
-                return None;
-            }
-        };
-        let percent: Option<f64> = text
-            .parse()
-            .ok()
-            .filter(|percent: &f64| percent.is_finite());
-        let Some(percent) = percent else {
-            self.fault(
-                &node.span,
-                "moisture",
-                "not a number",
-                "write it in percent, as 9.5",
-            );
-            return None;
-        };
-        if !(percent > 0.0 && percent <= WETTEST) {
-            let fix = "write percent of the dry mass, as 9.5";
-            self.fault(&node.span, "moisture", "no wood holds that much water", fix);
-            return None;
-        }
-        Some(percent)
     }
 
     fn avoid(&mut self, top: Place<'_>, outline: &mut Outline) -> Vec<Avoid> {

@@ -12,11 +12,11 @@ use crate::readings::toml::source::Source;
 use crate::readings::toml::tree::{Node, Table, Value};
 
 /// Places nearer than this are the same, mm.
-const SAME_MM: f64 = 1e-6;
+pub(super) const SAME_MM: f64 = 1e-6;
 
 /// A text in which one thing is inserted.
 pub(super) struct Edit<'s> {
-    source: &'s Source<'s>,
+    pub(super) source: &'s Source<'s>,
     /// As the text ends its lines.
     end: &'static str,
 }
@@ -30,9 +30,9 @@ pub(super) enum Layout {
 }
 
 /// A row of a table in text: its place in the file, and its cells.
-struct Row {
+pub(super) struct Row {
     line: Range<usize>,
-    cells: Vec<Range<usize>>,
+    pub(super) cells: Vec<Range<usize>>,
 }
 
 impl<'s> Edit<'s> {
@@ -177,7 +177,7 @@ impl<'s> Edit<'s> {
     }
 
     /// The rows of a text that are no comments, and the sign between their cells.
-    fn rows(&self, text: &Node) -> Result<(Vec<Row>, char), (Range<usize>, Problem)> {
+    pub(super) fn rows(&self, text: &Node) -> Result<(Vec<Row>, char), (Range<usize>, Problem)> {
         let refusal = || {
             let problem = Problem::new(
                 "nothing can be added to a text written so",
@@ -347,7 +347,7 @@ fn marked(number: String, commas: bool) -> String {
 }
 
 /// The column that a header's cell names, and its unit.
-fn column_name(cell: &str) -> Option<(&'static str, Option<Unit>)> {
+pub(super) fn column_name(cell: &str) -> Option<(&'static str, Option<Unit>)> {
     let cell = cell.trim_matches('"').trim().to_lowercase();
     let end = cell
         .find(|sign: char| !sign.is_ascii_alphanumeric())

@@ -9,6 +9,7 @@ mod heights;
 mod insert;
 mod keys;
 mod outline;
+mod replace;
 mod sticks;
 mod straightedge;
 mod text_table;
@@ -20,7 +21,7 @@ use crate::readings::toml::reader::{Load, Reader};
 use crate::readings::toml::source::{Kind, Source};
 use crate::readings::toml::{self, syntax};
 use crate::readings::{Faults, Record};
-pub use addition::{Addition, add_to_board};
+pub use addition::{Addition, add_to_board, begin_survey, change_in_board};
 pub use write::write_board;
 
 const KIND: Kind = Kind {

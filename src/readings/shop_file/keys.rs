@@ -16,6 +16,7 @@ pub(super) const SHOP: Keys = Keys {
         "milling",
         "air",
         "price",
+        "wood",
     ],
 };
 
@@ -92,7 +93,19 @@ pub(super) const PRICE: Keys = Keys {
     names: &["species", "thickness", "per-board-foot"],
 };
 
+pub(super) const WOOD: Keys = Keys {
+    of: "[[wood]]",
+    names: &[
+        "species",
+        "moisture",
+        "sawn",
+        "bow",
+        "cup",
+        "rough-allowance",
+    ],
+};
+
 /// The tables of the file; a key that strayed is looked for in the others.
-pub(super) const TABLES: [Keys; 10] = [
-    SHOP, SAW, ALLOWANCES, PLANER, JOINTER, SLED, MOVEMENT, MILLING, AIR, PRICE,
+pub(super) const TABLES: [Keys; 11] = [
+    SHOP, SAW, ALLOWANCES, PLANER, JOINTER, SLED, MOVEMENT, MILLING, AIR, PRICE, WOOD,
 ];

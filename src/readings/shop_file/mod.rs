@@ -4,10 +4,11 @@ mod air;
 mod keys;
 mod record;
 mod tables;
+mod woods;
 
 pub use record::{
     AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
-    SawRecord, ShopRecord,
+    SawRecord, SawnRecord, ShopRecord, WoodRecord,
 };
 
 use crate::length::Unit;

@@ -29,6 +29,8 @@ pub struct ShopRecord {
     pub house_air: AirRecord,
     /// In the order of the file.
     pub prices: Vec<PriceRecord>,
+    /// What is usual of single woods, in the order of the file.
+    pub woods: Vec<WoodRecord>,
 }
 
 /// What is said of the saws.
@@ -126,4 +128,28 @@ pub struct PriceRecord {
     pub thickness: Option<f64>,
     /// Of a board foot; more than zero.
     pub per_board_foot: f64,
+}
+
+/// How boards of a wood are usually sawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SawnRecord {
+    /// Along the rings.
+    Flat,
+    /// Across the rings.
+    Quarter,
+}
+
+/// What is usual of one wood, where its boards do not say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WoodRecord {
+    /// The wood; any that no other entry names, where it is left out.
+    pub species: Option<String>,
+    /// Moisture in percent of the dry mass.
+    pub moisture: Option<f64>,
+    /// How it is sawn.
+    pub sawn: Option<SawnRecord>,
+    /// How far it warps when it is cut.
+    pub movement: MovementRecord,
+    /// Thickness left over the finished one on the first day.
+    pub rough_allowance: Option<f64>,
 }

@@ -13,12 +13,12 @@ const INCH: f64 = 25.4;
 
 /// Beyond these a unit has slipped.
 #[derive(Debug, Clone, Copy)]
-struct Most(f64, &'static str);
+pub(super) struct Most(f64, &'static str);
 
 /// Of a kerf, or of how far wood moves.
-const KERF: Most = Most(INCH, "1 in");
+pub(super) const KERF: Most = Most(INCH, "1 in");
 /// Of what comes off a piece, and of its thickness.
-const THICK: Most = Most(12.0 * INCH, "12 in");
+pub(super) const THICK: Most = Most(12.0 * INCH, "12 in");
 /// Of a machine's width.
 const WIDE: Most = Most(120.0 * INCH, "10 ft");
 /// Of a machine's length.
@@ -47,6 +47,7 @@ impl Reader<'_, '_> {
             shop_air,
             house_air,
             prices: self.prices(top),
+            woods: self.woods(top),
         }
     }
 
@@ -254,7 +255,7 @@ impl Reader<'_, '_> {
     }
 
     /// A length of zero or more.
-    fn allowed(&mut self, place: Place<'_>, key: &str, most: Most) -> Option<f64> {
+    pub(super) fn allowed(&mut self, place: Place<'_>, key: &str, most: Most) -> Option<f64> {
         let node = place.table.get(key)?;
         let length = self.length_of(node, &place.key(key))?.length.mm();
         if length < 0.0 {

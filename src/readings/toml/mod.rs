@@ -2,6 +2,7 @@
 
 mod brackets;
 pub(super) mod keys;
+mod moisture;
 pub(super) mod reader;
 mod slips;
 pub(super) mod source;

@@ -24,6 +24,9 @@ use crate::view::stage::{Stage, camera, on_screen, prepare};
 /// The window as it opens, points.
 const SIZE: [u32; 2] = [1280, 800];
 
+/// Width over height of what the panels leave to the board, with room for the names of its ends.
+const BOARD_ASPECT: f64 = 1.3;
+
 /// One turn of the board by a key, radians; one step nearer, as a factor.
 const TURN: f32 = 0.12;
 const STEP: f32 = 0.88;
@@ -62,7 +65,7 @@ async fn run(opening: Opening, hands: Hands) {
     let mut proposer = Worker::new(propose);
     let mut asked = bench.asked();
     let mut stage = Stage::new(&bench.shown.scene);
-    let mut camera = Framed::new(camera(&bench.shown.scene, &stage, 1.6));
+    let mut camera = Framed::new(camera(&bench.shown.scene, &stage, BOARD_ASPECT));
     let mut exporting = false;
     let mut frames = 0;
     let mut chords = Vec::new();
