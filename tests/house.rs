@@ -13,7 +13,7 @@ const ORDER: [&str; 13] = [
 ];
 
 /// An outside name, and the only modules in which it may stand. `main` is the program itself.
-const OWNED: [(&str, &[&str]); 20] = [
+const OWNED: [(&str, &[&str]); 21] = [
     ("nalgebra", &["surface"]),
     ("parry3d", &["flatten"]),
     ("csv_core", &["readings"]),

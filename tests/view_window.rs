@@ -147,7 +147,9 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
     // What was typed into a cell is taken back in one.
     hand.key("ctrl+z");
     hand.key("ctrl+s");
-    until("the reading is as it was", || saved("thickness = \"1-3/8\""));
+    until("the reading is as it was", || {
+        saved("thickness = \"1-3/8\"")
+    });
     assert!(drawn(&hand) == before, "and so is the picture");
 
     // A cut of one's own, and those that are proposed.

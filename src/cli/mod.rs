@@ -24,9 +24,9 @@ mod predict;
 mod problem;
 mod prompt;
 mod record;
+mod survey_options;
 #[cfg(feature = "view")]
 mod view;
-mod survey_options;
 mod watching;
 
 pub use problem::Problem;

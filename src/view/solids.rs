@@ -81,8 +81,9 @@ pub fn gltf(solids: &[Solid]) -> Vec<u8> {
         mesh.points.iter().for_each(|p| data.extend(single(*p)));
         views.push(view(start, data.len(), 34962));
         let start = data.len();
-        let indices = mesh.triangles.iter().flatten();
-        indices.for_each(|i| data.extend(i.to_le_bytes()));
+        for [a, b, c] in &mesh.triangles {
+            data.extend([a, b, c].iter().flat_map(|corner| corner.to_le_bytes()));
+        }
         views.push(view(start, data.len(), 34963));
         let [low, high] = bounds(mesh);
         accessors.push(format!(

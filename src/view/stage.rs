@@ -195,7 +195,9 @@ fn lifted(points: &[[f64; 3]], by: f64) -> Vec<[f64; 3]> {
 fn texture(painting: &Painting) -> Arc<Texture> {
     // The plainest of picture formats: a header, then the pixels.
     let mut file = format!("P6 {} {} 255\n", painting.width, painting.height).into_bytes();
-    file.extend(painting.pixels.iter().flatten());
+    for pixel in &painting.pixels {
+        file.extend(pixel);
+    }
     // A manager of its own: the common one would keep every painting for ever.
     TextureManager::new().add_image_from_memory(&file, "painting")
 }
@@ -211,7 +213,7 @@ pub(super) fn prepare(window: &mut Window) {
 /// Looks at the board from its near edge and end A, from above; `aspect` is the picture's width over its height.
 pub(super) fn camera(scene: &Scene, stage: &Stage, aspect: f64) -> OrbitCamera3d {
     let reach = f64::from(stage.place([scene.size[0], scene.size[1], 0.0]).length());
-    let distance = (reach * 1.26 * (1.6 / aspect).max(1.0)) as f32;
+    let distance = (reach * 1.42 * (1.6 / aspect).max(1.0)) as f32;
     let direction = Vec3::new(-0.28, -0.72, 0.62).normalize();
     let at = Vec3::ZERO;
     let mut camera = OrbitCamera3d::new_with_frustum(0.6, 1.0, 100.0, direction * distance, at);

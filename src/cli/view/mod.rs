@@ -11,10 +11,10 @@ use clap::Args;
 
 use self::reckoner::{Drawn, Loaded, Proposer, Reckoner};
 use self::save::Save;
-use super::board_options::{self, BoardOptions};
-use super::dimension;
-use super::files::stem;
-use super::problem::Problem;
+use crate::cli::board_options::{self, BoardOptions};
+use crate::cli::dimension;
+use crate::cli::files::stem;
+use crate::cli::problem::Problem;
 use crate::length::Length;
 use crate::report;
 use crate::view::scene::{Enlarged, Scene};

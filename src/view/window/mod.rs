@@ -14,9 +14,9 @@ use std::sync::Arc;
 pub use readings::{Cell, Changes, changed};
 pub use run::window;
 
-use super::scene::Scene;
 use crate::length::Notation;
 use crate::readings::Record;
+use crate::view::scene::Scene;
 
 /// What is asked of the board as it stands in the window.
 #[derive(Debug, Clone, PartialEq, Default)]

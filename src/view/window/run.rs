@@ -24,8 +24,8 @@ use crate::view::stage::{Stage, camera, on_screen, prepare};
 /// The window as it opens, points.
 const SIZE: [u32; 2] = [1280, 800];
 
-/// Width over height of what the panels leave to the board, with room for the names of its ends.
-const BOARD_ASPECT: f64 = 1.3;
+/// Width over height of what the panels leave to the board.
+const BOARD_ASPECT: f64 = 1.45;
 
 /// One turn of the board by a key, radians; one step nearer, as a factor.
 const TURN: f32 = 0.12;
