@@ -6,7 +6,7 @@ use super::token::power_of_ten;
 use super::{Length, Unit};
 
 /// No board is longer, and no reading of one: 1 km.
-pub(super) const LONGEST_MM: f64 = 1e6;
+pub(crate) const LONGEST_MM: f64 = 1e6;
 
 /// Which sign stands before the decimals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -131,6 +131,12 @@ fn plain_decimal(text: &str, mark: DecimalMark) -> Option<(f64, f64)> {
         value,
         power_of_ten(shift.saturating_sub(i32::try_from(places).ok()?)),
     ))
+}
+
+/// One unit of the last of so many decimal places.
+pub(crate) fn last_place(places: usize, unit: Unit) -> Length {
+    let places = i32::try_from(places).unwrap_or(i32::MAX);
+    Length::in_unit(unit, power_of_ten(-places))
 }
 
 /// The result, once value, last place and unit are known.

@@ -10,10 +10,10 @@ use crate::length::{Unit, Written};
 /// Where a row holds its place and its value.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Columns {
-    x: Column,
-    y: Column,
-    value: Column,
-    width: usize,
+    pub(super) x: Column,
+    pub(super) y: Column,
+    pub(super) value: Column,
+    pub(super) width: usize,
 }
 
 impl Columns {

@@ -31,6 +31,7 @@ mod parts;
 mod probe;
 mod record;
 mod rows;
+mod scan;
 mod sheet;
 mod shop_file;
 mod suspect;
@@ -44,6 +45,7 @@ pub use fault::{Fault, Faults, Shown};
 pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
 pub use parts::{Part, PartList};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
+pub use scan::{NotPlain, Piece, Scan};
 pub use sheet::Sheet;
 pub use shop_file::{
     AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
@@ -145,10 +147,21 @@ fn heights_of(
     settings: Settings,
     fewest: usize,
 ) -> Result<Heights, Faults> {
+    if let Some(heights) = plain_heights(bytes, settings, fewest) {
+        return Ok(heights);
+    }
     read(bytes, file, |table, faults| match table.header {
         Some(_) => probe::read(table, settings, fewest, faults),
         None => grid::read(table, settings, faults),
     })
+}
+
+/// The heights of a file in which nothing but plain numbers stands.
+fn plain_heights(bytes: &[u8], settings: Settings, fewest: usize) -> Option<Heights> {
+    let (scan, header) = Scan::begin(bytes, settings)?;
+    let mut whole = Piece::default();
+    scan.read(&bytes[header..], &mut whole).ok()?;
+    scan.heights_of(whole, fewest)
 }
 
 /// Reads the caliper readings in the `bytes` of a file whose header names x, y and thickness. `unit` is that of numbers

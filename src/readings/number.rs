@@ -122,7 +122,7 @@ pub(super) fn is_number(text: &str) -> bool {
 }
 
 /// Whether a point stands beside a digit, not after an abbreviation.
-fn has_point(text: &str) -> bool {
+pub(super) fn has_point(text: &str) -> bool {
     let bytes = text.as_bytes();
     let digit = |at: Option<usize>| {
         at.and_then(|at| bytes.get(at))

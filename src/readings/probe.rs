@@ -84,7 +84,8 @@ pub(super) fn read(
     })
 }
 
-fn face_named(text: &str) -> Option<Face> {
+/// The face that a cell names; the up face where it is blank.
+pub(super) fn face_named(text: &str) -> Option<Face> {
     let is = |name: &str| text.eq_ignore_ascii_case(name);
     if text.is_empty() || is("up") {
         Some(Face::Up)
