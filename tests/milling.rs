@@ -152,12 +152,12 @@ fn rests_without_rocking(board: &Board, plan: &MillPlan) {
         n[0] * p[0] + n[1] * p[1] + n[2] * p[2] + sign * lift(p[0], p[1])
     };
     let up = faces
-        .points(Face::Up)
+        .outermost(Face::Up)
         .iter()
         .map(level)
         .fold(f64::INFINITY, f64::min);
     let down = faces
-        .points(Face::Down)
+        .outermost(Face::Down)
         .iter()
         .map(level)
         .fold(f64::NEG_INFINITY, f64::max);

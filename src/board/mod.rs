@@ -5,7 +5,7 @@ mod outline;
 mod record;
 
 pub use error::BoardError;
-pub use outline::Outline;
+pub use outline::{Outline, reach};
 
 use crate::readings::{About, Avoid, Caliper, Edge, EdgesAt, Face, Gauge, Gauged, Layout, Point};
 
@@ -153,15 +153,13 @@ impl Board {
     /// All that keeps the readings from being one board: see [`BoardError`].
     pub fn new(particulars: Particulars) -> Result<Self, Vec<BoardError>> {
         let mut faults = particulars.faults();
-        let everywhere = particulars.places();
+        let everywhere = particulars.reach();
         let mut assumptions = Vec::new();
         // Gauges are held anywhere between the ends; only heights reach from one to the other.
         let heights = !particulars.up.is_empty() || !particulars.set_ups.is_empty();
         let mut extent = |side: Side, stated: Option<f64>| {
             let axis = if side == Side::Length { 0 } else { 1 };
-            let along = everywhere.iter().map(|p| p[axis]);
-            let low = along.clone().fold(f64::INFINITY, f64::min);
-            let high = along.fold(f64::NEG_INFINITY, f64::max);
+            let [low, high] = everywhere.map_or([f64::INFINITY, f64::NEG_INFINITY], |e| e[axis]);
             let span = high - low;
             let Some(stated) = stated else {
                 if !heights && !particulars.gauged.is_empty() {
@@ -173,7 +171,7 @@ impl Board {
             };
             // A station read off the tape at the very end may lie a hair beyond the length.
             let hair = 1e-9 * stated.abs();
-            if everywhere.is_empty() || low >= -hair && high <= stated + hair {
+            if everywhere.is_none() || low >= -hair && high <= stated + hair {
                 (0.0, stated)
             } else if span <= stated + hair {
                 assumptions.push(Assumption::Centred(side));
@@ -264,15 +262,18 @@ impl Particulars {
         faults
     }
 
-    /// Where anything was read.
-    fn places(&self) -> Vec<[f64; 2]> {
-        let heights = self.up.iter().chain(&self.down.heights);
-        let others = self.set_ups.iter().flat_map(|s| &s.points);
-        heights
+    /// From where to where anything was read, along and across.
+    fn reach(&self) -> Option<[[f64; 2]; 2]> {
+        let calipers: Vec<Point> = self.down.calipers.iter().map(|c| [c.x, c.y, 0.0]).collect();
+        let others = self.set_ups.iter().map(|s| reach(&s.points));
+        [&self.up[..], &self.down.heights, &calipers]
+            .map(reach)
+            .into_iter()
             .chain(others)
-            .map(|p| [p[0], p[1]])
-            .chain(self.down.calipers.iter().map(|c| [c.x, c.y]))
-            .collect()
+            .flatten()
+            .reduce(|a, b| {
+                [0, 1].map(|axis| [a[axis][0].min(b[axis][0]), a[axis][1].max(b[axis][1])])
+            })
     }
 }
 

@@ -1,5 +1,7 @@
 //! The rectangle that a board covers.
 
+use crate::readings::Point;
+
 /// The rectangle that a board covers, seen from above, in millimetres and the coordinates of its readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outline {
@@ -35,4 +37,20 @@ impl Outline {
             self.y0 + self.width * (v + 1.0) / 2.0,
         )
     }
+}
+
+/// From where to where points lie along x and along y; `None` of no points.
+#[must_use]
+pub fn reach(points: &[Point]) -> Option<[[f64; 2]; 2]> {
+    let &[x, y, _] = points.first()?;
+    // Lows and highs stand together, so that all four are compared at once.
+    let (low, high) = points
+        .iter()
+        .fold(([x, y], [x, y]), |(low, high), &[x, y, _]| {
+            (
+                [low[0].min(x), low[1].min(y)],
+                [high[0].max(x), high[1].max(y)],
+            )
+        });
+    Some([[low[0], high[0]], [low[1], high[1]]])
 }

@@ -83,7 +83,7 @@ pub fn doubts(prediction: &Prediction, thicknesses: &[f64]) -> Vec<Doubt> {
 pub fn rough_thickness(board: &Board) -> Option<f64> {
     let read = ReadFaces::new(board);
     let over = read.iter().flat_map(|read| {
-        let points = read.points(Face::Up).iter();
+        let points = read.course(Face::Up).iter();
         points.map(|&[x, y, z]| z - read.height(Face::Down, x, y))
     });
     let calipers = board.down.calipers.iter().map(|c| c.thickness);

@@ -24,6 +24,7 @@ mod predict;
 mod problem;
 mod prompt;
 mod record;
+mod scan;
 mod survey_options;
 #[cfg(feature = "view")]
 mod view;

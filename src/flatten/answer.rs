@@ -5,7 +5,8 @@ use super::jointed::jointed;
 use super::notes::notes;
 use super::shims::{Shim, shims};
 use super::{
-    Expectation, Faces, Flattening, Interval, Laying, NoExpectation, Note, Unanswerable, flatten,
+    Expectation, Faces, Flattening, Interval, Laying, NoExpectation, Note, Unanswerable,
+    flatten_knowing,
 };
 use crate::board::{Board, Outline, gauge_face};
 use crate::length::Length;
@@ -123,7 +124,8 @@ impl Answer {
         let warp = Warp::of(&form, reading_error, edges.as_ref());
         let kink = read
             .as_ref()
-            .and_then(|r| Kink::find(&board.outline, r.points(Face::Up)));
+            .filter(|r| !r.is_scan(Face::Up))
+            .and_then(|r| Kink::find(&board.outline, r.outermost(Face::Up)));
         let mut answer = Self {
             name: board.name.clone(),
             outline: board.outline,
@@ -162,16 +164,16 @@ impl Answer {
         &mut self,
         board: &Board,
         question: &Question,
-        read: &ReadFaces,
+        read: &ReadFaces<'_>,
         known: &Result<Known, NoExpectation>,
     ) {
         let faces = Faces {
-            up: read.points(Face::Up),
-            down: read.points(Face::Down),
+            up: read.outermost(Face::Up),
+            down: read.outermost(Face::Down),
             normal: read.normal(),
             centre: read.centre_of_mass(),
         };
-        self.flattening = flatten(&faces);
+        self.flattening = flatten_knowing(&faces, read.above_by());
         let Ok(found) = &self.flattening else { return };
         self.expectation = match known {
             Ok(known) => Ok(Expectation::new(board, known, read)),
@@ -194,7 +196,7 @@ impl Answer {
 
 /// The form of the up face: that of its heights; where they leave one of its terms open, that of all readings of it that
 /// are not doubted. With it, how far off each of its rows is, one standard deviation.
-fn form(board: &Board, read: Option<&ReadFaces>, known: Option<&Known>) -> (Form, f64) {
+fn form(board: &Board, read: Option<&ReadFaces<'_>>, known: Option<&Known>) -> (Form, f64) {
     let open = |form: &Form| form.fit.coefficients[3..].iter().any(Option::is_none);
     let heights = read.map(|r| r.form(Face::Up));
     let gauged = || {
@@ -219,7 +221,7 @@ fn makes(laying: &Laying, sizes: &[Length]) -> Vec<Length> {
 }
 
 impl Removal {
-    fn new(laying: &Laying, read: &ReadFaces, board: &Board) -> Self {
+    fn new(laying: &Laying, read: &ReadFaces<'_>, board: &Board) -> Self {
         let (stations, positions) = places(board);
         let over = |face: Face| {
             positions

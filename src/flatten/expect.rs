@@ -109,7 +109,7 @@ impl Expectation {
     }
 
     /// Flattens draws of the estimated faces; `read` tells how the board lies over its datum.
-    pub(super) fn new(board: &Board, known: &Known, read: &ReadFaces) -> Self {
+    pub(super) fn new(board: &Board, known: &Known, read: &ReadFaces<'_>) -> Self {
         let Known { estimate, observed } = known;
         let normal = read.normal();
         let mut centre = read.centre_of_mass();
@@ -179,7 +179,7 @@ pub fn known(board: &Board) -> Result<Known, NoExpectation> {
 /// As [`known`], of a board whose faces were read like this.
 pub(super) fn known_as_read(
     board: &Board,
-    read: Option<&ReadFaces>,
+    read: Option<&ReadFaces<'_>>,
 ) -> Result<Known, NoExpectation> {
     if board.readings() > MOST_READINGS {
         return Err(NoExpectation::TooManyReadings);
@@ -200,7 +200,7 @@ pub(super) fn known_as_read(
 /// What is left as laid, balanced and shimmed; of a draw that is no board, nothing.
 fn left(faces: &Faces<'_>) -> [f64; 3] {
     let thickness = |laying: &Laying| laying.thickness();
-    match lay(faces) {
+    match lay(faces, None) {
         Ok((laid, _)) => [
             thickness(&laid.as_laid),
             thickness(&laid.balanced),

@@ -169,19 +169,25 @@ pub enum Unanswerable {
 }
 
 /// Lays the board in all three ways; with the pairs of points that hold the shimmed one, seen from the middle of both
-/// faces.
-fn lay(faces: &Faces<'_>) -> Result<(Flattening, Vec<separation::Pair>), Unanswerable> {
-    let board = Prepared::new(faces)?;
+/// faces. `above_by` is by how much the up face lies above the down face on average, where the points do not tell it.
+fn lay(
+    faces: &Faces<'_>,
+    above_by: Option<f64>,
+) -> Result<(Flattening, Vec<separation::Pair>), Unanswerable> {
+    let board = Prepared::new(faces, above_by)?;
     let (shimmed, slack, pairs) = board.shimmed()?;
     let (up_strip, down_strip) = (
         strip::widened(faces.up, board.normal),
         strip::widened(faces.down, board.normal),
     );
-    let wide = Prepared::new(&Faces {
-        up: up_strip.as_deref().unwrap_or(faces.up),
-        down: down_strip.as_deref().unwrap_or(faces.down),
-        ..*faces
-    })?;
+    let wide = Prepared::new(
+        &Faces {
+            up: up_strip.as_deref().unwrap_or(faces.up),
+            down: down_strip.as_deref().unwrap_or(faces.down),
+            ..*faces
+        },
+        above_by,
+    )?;
     let balanced = wide.balanced();
     let (as_laid, rocks_to) = wide.as_laid();
 
@@ -217,8 +223,14 @@ fn lay(faces: &Faces<'_>) -> Result<(Flattening, Vec<separation::Pair>), Unanswe
 ///
 /// When the readings can be no board: see [`Unanswerable`]. A board from which nothing survives is no error.
 pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
-    let (mut found, pairs) = lay(faces)?;
-    let board = Prepared::new(faces)?;
+    flatten_knowing(faces, None)
+}
+
+/// As [`flatten`], of faces of which only the outermost readings are given: `above_by` is the mean height of the up face over
+/// the down face, which these do not tell.
+fn flatten_knowing(faces: &Faces<'_>, above_by: Option<f64>) -> Result<Flattening, Unanswerable> {
+    let (mut found, pairs) = lay(faces, above_by)?;
+    let board = Prepared::new(faces, above_by)?;
     let (above, below) = holding::holding_points(
         &board.up,
         &board.down,
@@ -248,7 +260,7 @@ pub fn flatten(faces: &Faces<'_>) -> Result<Flattening, Unanswerable> {
 ///
 /// As [`flatten`].
 pub fn survives_shimmed(faces: &Faces<'_>) -> Result<f64, Unanswerable> {
-    Ok(Prepared::new(faces)?.shimmed()?.0.thickness())
+    Ok(Prepared::new(faces, None)?.shimmed()?.0.thickness())
 }
 
 /// The two parallel planes closest together that hold all of a face between them, square to the planes.

@@ -1,7 +1,7 @@
 //! What the user should know beside the answer.
 
 use super::{Answer, Basis};
-use crate::board::{Assumption, Board, Side};
+use crate::board::{Assumption, Board, Side, reach};
 use crate::readings::{Face, Point};
 use crate::surface::{Known, ReadFaces, Taken};
 use crate::warp::{Kink, ThinSpot, sag};
@@ -81,7 +81,7 @@ const SAG: f64 = 0.5;
 pub(super) fn notes(
     board: &Board,
     answer: &Answer,
-    read: Option<&ReadFaces>,
+    read: Option<&ReadFaces<'_>>,
     known: Option<&Known>,
 ) -> Vec<Note> {
     let mut notes: Vec<Note> = board
@@ -102,10 +102,11 @@ pub(super) fn notes(
     }
     notes.extend(answer.kink.map(Note::Kinked));
     notes.extend(answer.thin_spot.map(Note::Thin));
+    let as_read = read.filter(|_| answer.basis == Basis::Readings);
     if answer.basis == Basis::Expected {
         notes.push(Note::NoHeights);
     }
-    notes.extend(reach(board, answer));
+    notes.extend(coverage(board, answer, as_read));
     if board.down.heights.is_empty() {
         match board.down.calipers.len() {
             0 => notes.push(Note::OneThickness),
@@ -122,8 +123,11 @@ pub(super) fn notes(
         notes.push(Note::Levelled(levelled));
     }
     if let Ok(found) = &answer.flattening {
-        if let Some(read) = read.filter(|_| answer.basis == Basis::Readings) {
-            notes.extend(read_in_part(read.points(Face::Up), read.points(Face::Down)));
+        if let Some(read) = as_read {
+            notes.extend(read_in_part(
+                read.outermost(Face::Up),
+                read.outermost(Face::Down),
+            ));
         }
         if let Some(other) = found
             .rocks_to
@@ -150,25 +154,21 @@ pub(super) fn notes(
 }
 
 /// How much of the board the readings of its faces reach over, and how many they are.
-fn reach(board: &Board, answer: &Answer) -> Vec<Note> {
+fn coverage(board: &Board, answer: &Answer, read: Option<&ReadFaces<'_>>) -> Vec<Note> {
     let mut notes = Vec::new();
     if answer.readings < FEW {
         notes.push(Note::FewReadings(answer.readings));
     }
-    let mut places: Vec<[f64; 2]> = board.up.iter().map(|p| [p[0], p[1]]).collect();
-    let set_ups = board.set_ups.iter().filter(|s| s.face == Face::Up);
-    places.extend(set_ups.flat_map(|s| &s.points).map(|p| [p[0], p[1]]));
-    if places.is_empty() {
+    let Some(reach) = read.and_then(|r| reach(r.outermost(Face::Up))) else {
         return notes;
-    }
+    };
     let outline = &board.outline;
     for (axis, side, size) in [
         (0, Side::Length, outline.length),
         (1, Side::Width, outline.width),
     ] {
-        let along = places.iter().map(|p| p[axis]);
-        let span =
-            along.clone().fold(f64::NEG_INFINITY, f64::max) - along.fold(f64::INFINITY, f64::min);
+        let [low, high] = reach[axis];
+        let span = high - low;
         if size > 0.0 && span <= 1e-6 * size {
             notes.push(Note::OneLine(side));
         } else if span < WHOLE * size && board.gauged.is_empty() {
@@ -180,14 +180,13 @@ fn reach(board: &Board, answer: &Answer) -> Vec<Note> {
 
 /// The sides along which one face was read over clearly less than the other.
 fn read_in_part(up: &[Point], down: &[Point]) -> Vec<Note> {
-    let reach = |points: &[Point], axis: usize| {
-        let values = points.iter().map(|p| p[axis]);
-        values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
+    let (Some(up), Some(down)) = (reach(up), reach(down)) else {
+        return Vec::new();
     };
     [(0, Side::Length), (1, Side::Width)]
         .into_iter()
         .filter_map(|(axis, side)| {
-            let (up, down) = (reach(up, axis), reach(down, axis));
+            let (up, down) = (up[axis][1] - up[axis][0], down[axis][1] - down[axis][0]);
             if down < WHOLE * up {
                 Some(Note::ReadInPart(Face::Down, side, down / up))
             } else if up < WHOLE * down {

@@ -20,10 +20,12 @@ pub(super) struct Prepared<'a> {
     pub(super) origin: Vector,
     pub(super) normal: Vector,
     centre: Vector,
+    /// By how much the up face lies above the down face on average, where the points do not tell it.
+    above_by: Option<f64>,
 }
 
 impl<'a> Prepared<'a> {
-    pub(super) fn new(faces: &Faces<'a>) -> Result<Self, Unanswerable> {
+    pub(super) fn new(faces: &Faces<'a>, above_by: Option<f64>) -> Result<Self, Unanswerable> {
         for (face, points) in [(Face::Up, faces.up), (Face::Down, faces.down)] {
             if points.is_empty() {
                 return Err(Unanswerable::NoReadings(face));
@@ -48,6 +50,7 @@ impl<'a> Prepared<'a> {
             origin,
             normal,
             centre: Vector::from(faces.centre) - origin,
+            above_by,
         })
     }
 
@@ -61,18 +64,11 @@ impl<'a> Prepared<'a> {
             cloud: &self.down,
             by: Vector::ZERO,
         };
-        let middle = |cloud: &Cloud<'_>| {
-            let (sum, count) = cloud
-                .iter()
-                .fold((Vector::ZERO, 0.0), |(s, n), p| (s + p, n + 1.0));
-            sum / count
-        };
         match separate(&above, &below, self.normal) {
             Separation::Apart(gap) => {
                 let lean = gap.normal.angle_between(self.normal).to_degrees();
                 if lean > 180.0 - MOST_LEAN_DEGREES {
-                    let by = (middle(&self.down) - middle(&self.up)).dot(self.normal);
-                    return Err(Unanswerable::UpsideDown(by));
+                    return Err(Unanswerable::UpsideDown(-self.above_by()));
                 }
                 if lean > MOST_LEAN_DEGREES {
                     return Err(Unanswerable::Leaning(lean));
@@ -84,13 +80,25 @@ impl<'a> Prepared<'a> {
                 ))
             }
             Separation::Meet(pairs) => {
-                let above_by = (middle(&self.up) - middle(&self.down)).dot(self.normal);
+                let above_by = self.above_by();
                 if above_by < 0.0 {
                     return Err(Unanswerable::UpsideDown(-above_by));
                 }
                 Ok((self.laying(Way::Shimmed, Face::Up, self.normal), 0.0, pairs))
             }
         }
+    }
+
+    /// By how much the up face lies above the down face on average.
+    fn above_by(&self) -> f64 {
+        let middle = |cloud: &Cloud<'_>| {
+            let (sum, count) = cloud
+                .iter()
+                .fold((Vector::ZERO, 0.0), |(s, n), p| (s + p, n + 1.0));
+            sum / count
+        };
+        self.above_by
+            .unwrap_or_else(|| (middle(&self.up) - middle(&self.down)).dot(self.normal))
     }
 
     /// The first face in its minimum zone, whichever leaves more.

@@ -156,7 +156,7 @@ fn expected(board: &Board, known: &Known, spots: &[[f64; 2]]) -> Vec<[f64; 2]> {
         None => 0.0,
         Some(_) if !board.up.is_empty() => known.observed.level,
         Some(read) => {
-            let points = read.points(Face::Up);
+            let points = read.course(Face::Up);
             let over = |&[x, y, z]: &Point| z - course.height(Face::Up, x, y);
             points.iter().map(over).sum::<f64>() / points.len() as f64
         }
@@ -169,12 +169,12 @@ fn expected(board: &Board, known: &Known, spots: &[[f64; 2]]) -> Vec<[f64; 2]> {
 
 /// The mean of the readings nearest each place; where there are none, what its neighbours tell.
 fn as_read(
-    read: &ReadFaces,
+    read: &ReadFaces<'_>,
     spots: &[[f64; 2]],
     [stations, positions]: [usize; 2],
 ) -> Vec<[f64; 2]> {
     let mean = |face: Face| {
-        let points = read.points(face);
+        let points = read.course(face);
         let mut sums = vec![(0.0, 0usize); spots.len()];
         for &[x, y, z] in points {
             let i = nearest(stations, |i| spots[i * positions][0], x);

@@ -25,8 +25,8 @@ mod write;
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
 pub use error::LengthError;
-pub(crate) use read::{LONGEST_MM, last_place};
 pub use read::{DecimalMark, Written, read, read_positive};
+pub(crate) use read::{LONGEST_MM, last_place};
 pub use unit::Unit;
 pub use write::{Notation, Rounding};
 

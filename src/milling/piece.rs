@@ -25,7 +25,7 @@ pub struct Piece {
     pub survives: Option<Survives>,
     pub(super) up: Vec<Point>,
     pub(super) down: Vec<Point>,
-    pub(super) faces: ReadFaces,
+    pub(super) faces: ReadFaces<'static>,
     pub(super) centre: Point,
 }
 
@@ -45,7 +45,7 @@ pub struct Survives {
 /// # Errors
 ///
 /// Why there are none.
-pub fn board_faces(board: &Board) -> Result<ReadFaces, NoExpectation> {
+pub fn board_faces(board: &Board) -> Result<ReadFaces<'_>, NoExpectation> {
     match ReadFaces::new(board) {
         Some(read) => Ok(read),
         None => known(board).map(|known| ReadFaces::expected(board.outline, &known)),
@@ -82,10 +82,10 @@ impl Piece {
             finished: None,
             flattening,
             survives,
-            up: faces.points(Face::Up).to_vec(),
-            down: faces.points(Face::Down).to_vec(),
+            up: faces.outermost(Face::Up).to_vec(),
+            down: faces.outermost(Face::Down).to_vec(),
             centre: faces.centre_of_mass(),
-            faces,
+            faces: faces.into_owned(),
         })
     }
 
@@ -110,12 +110,11 @@ impl Piece {
         };
         let faces = board_faces(board).map_err(NoPiece::Faceless)?;
         let points = |face: Face| -> Vec<Point> {
-            let within = |p: &&Point| {
+            let within = |p: &Point| {
                 let (u, v) = outline.unit_place(p[0], p[1]);
                 u.abs() <= 1.0 && v.abs() <= 1.0
             };
-            let mut points: Vec<Point> =
-                faces.points(face).iter().filter(within).copied().collect();
+            let mut points: Vec<Point> = faces.readings(face).filter(within).collect();
             for i in 0..ALONG {
                 for j in 0..ACROSS {
                     let unit = |k: usize, n: usize| 2.0 * k as f64 / (n - 1) as f64 - 1.0;
@@ -159,7 +158,7 @@ impl Piece {
             survives: Some(survives),
             up,
             down,
-            faces,
+            faces: faces.into_owned(),
             centre,
         })
     }

@@ -37,7 +37,7 @@ pub struct StandardWarp {
 impl StandardWarp {
     /// Of a board whose faces lie so.
     #[must_use]
-    pub fn of(board: &Board, faces: &ReadFaces) -> Self {
+    pub fn of(board: &Board, faces: &ReadFaces<'_>) -> Self {
         let outline = &board.outline;
         let [near, middle, far] = [-1.0, 0.0, 1.0].map(|v| outline.place(0.0, v).1);
         let up = |x: f64, y: f64| faces.height(Face::Up, x, y);

@@ -136,7 +136,10 @@ impl Scan {
             return None;
         }
         let mut cells = vec![Cell::Other; columns.width];
-        for (axis, column) in [columns.x, columns.y, columns.value].into_iter().enumerate() {
+        for (axis, column) in [columns.x, columns.y, columns.value]
+            .into_iter()
+            .enumerate()
+        {
             cells[column.index] = Cell::Length(axis, column.unit?);
         }
         if let Some(face) = face {

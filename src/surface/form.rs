@@ -31,6 +31,20 @@ impl Form {
         }
     }
 
+    /// The form of a fit whose columns are the terms.
+    pub(super) fn of_fit(outline: Outline, fit: Fit) -> Self {
+        Self { outline, fit }
+    }
+
+    /// The same form, lower by so much.
+    pub(super) fn lowered(&self, by: f64) -> Self {
+        let mut lower = self.clone();
+        lower.fit.shortest[0] -= by;
+        let height = &mut lower.fit.coefficients[0];
+        *height = height.map(|height| height - by);
+        lower
+    }
+
     /// The form of a face that fits observations of it alone best, each weighed by its error; residuals are in
     /// millimetres of the finest, whose error is given with it. Its height over the datum stays undetermined where none
     /// tells it.
@@ -80,6 +94,25 @@ impl Form {
             .zip(&self.fit.shortest)
             .map(|(t, c)| t * c)
             .sum()
+    }
+}
+
+impl Form {
+    /// How steep the form is at a place along x and y.
+    pub(super) fn slopes(&self, x: f64, y: f64) -> [f64; 2] {
+        let (u, v) = self.outline.unit_place(x, y);
+        let [_, along, across, twist, bow, cup] = [0, 1, 2, 3, 4, 5].map(|k| self.fit.shortest[k]);
+        let per = |slope: f64, extent: f64| {
+            if extent > 0.0 {
+                2.0 * slope / extent
+            } else {
+                0.0
+            }
+        };
+        [
+            per(along + twist * v - 2.0 * bow * u, self.outline.length),
+            per(across + twist * u - 2.0 * cup * v, self.outline.width),
+        ]
     }
 }
 

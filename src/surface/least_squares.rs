@@ -16,6 +16,9 @@ const RANK_TOLERANCE: f64 = 1e-13;
 /// A coefficient takes part in an undetermined direction if its share of it is above this.
 const SHARE_TOLERANCE: f64 = 1e-6;
 
+/// The least share of its own that a column has where sums of products will do.
+const LEAST_OWN: f64 = 1e-4;
+
 /// Gathers rows `a · c = y` for the coefficients `c`.
 #[derive(Debug, Clone)]
 pub struct LeastSquares {
@@ -57,6 +60,27 @@ impl LeastSquares {
             triangle: DMatrix::zeros(0, columns + 1),
             block: Vec::with_capacity(BLOCK * (columns + 1)),
         }
+    }
+
+    /// The problem of `rows` rows of which only the sums of products are known: of every column with every other, the
+    /// right-hand side as the last of them, row by row. `None` where the columns are not clearly independent: the sums
+    /// keep half the digits of the rows.
+    #[must_use]
+    pub(super) fn of_sums(columns: usize, sums: &[f64], rows: usize) -> Option<Self> {
+        let width = columns + 1;
+        let mut sums = DMatrix::from_row_slice(width, width, sums);
+        // Each pivot is what a column has of its own: its share of the column's square.
+        let squares = sums.diagonal();
+        let square = squares[columns];
+        // Rounding must not take the last pivot, what is left of the right-hand side, below nothing.
+        sums[(columns, columns)] += 1e-30 + 4.0 * f64::EPSILON * square;
+        let triangle = sums.cholesky()?.l().transpose();
+        let own = |j: usize| triangle[(j, j)].powi(2) / squares[j];
+        (0..columns).all(|j| own(j) > LEAST_OWN).then_some(Self {
+            rows,
+            triangle,
+            ..Self::new(columns)
+        })
     }
 
     /// Adds the row `a · c = y`.

@@ -3,6 +3,7 @@
 
 mod between;
 mod candidates;
+mod cells;
 mod contact;
 mod edges;
 pub mod estimate;
@@ -12,8 +13,10 @@ mod held;
 mod known;
 pub mod least_squares;
 mod level;
+mod moments;
 pub mod normal;
 mod observe;
+mod read_face;
 
 pub use candidates::{Candidate, candidates};
 pub use edges::Edges;

@@ -1,0 +1,150 @@
+//! Scans, read in blocks by as many hands as there are processors: the text of a file is never in memory as a whole.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
+use std::thread;
+
+use crate::readings::{Heights, Piece, Scan, Settings};
+
+/// Bytes of a block; a file of fewer than a few is no scan.
+const BLOCK: usize = 1 << 20;
+const FEWEST_BLOCKS: u64 = 4;
+
+/// More hands than this wait for the file.
+const MOST_HANDS: usize = 8;
+
+/// The heights of a large file of plain rows; `None` of any other, and where it cannot be read to its end: what there is to
+/// say of it is said by whoever reads it as a whole.
+pub(super) fn read(path: &Path, settings: Settings) -> Option<Heights> {
+    let about = path.metadata().ok()?;
+    if !about.is_file() || about.len() < FEWEST_BLOCKS * BLOCK as u64 {
+        return None;
+    }
+    let mut blocks = Blocks::new(File::open(path).ok()?);
+    let mut first = Vec::new();
+    blocks.next(&mut first).ok()??;
+    let (scan, header) = Scan::begin(&first, settings)?;
+    blocks.put_back(&first[header..]);
+    let (blocks, joined) = (Mutex::new(blocks), Joined::default());
+    let hands = thread::available_parallelism().map_or(1, |n| n.get().min(MOST_HANDS));
+    thread::scope(|scope| {
+        for _ in 0..hands {
+            scope.spawn(|| hand(&scan, &blocks, &joined));
+        }
+    });
+    let whole = joined
+        .state
+        .into_inner()
+        .unwrap_or_else(PoisonError::into_inner);
+    if whole.failed {
+        return None;
+    }
+    scan.heights(whole.rows)
+}
+
+/// A file in blocks of whole lines.
+struct Blocks<R> {
+    source: R,
+    /// Bytes of the next block that are read already.
+    over: Vec<u8>,
+    count: usize,
+}
+
+/// The pieces read so far, joined in the order of the file.
+#[derive(Default)]
+struct Joined {
+    state: Mutex<State>,
+    changed: Condvar,
+}
+
+#[derive(Default)]
+struct State {
+    rows: Piece,
+    /// How many blocks they are.
+    blocks: usize,
+    failed: bool,
+}
+
+impl<R: Read> Blocks<R> {
+    fn new(source: R) -> Self {
+        Self {
+            source,
+            over: Vec::new(),
+            count: 0,
+        }
+    }
+
+    /// The next block and its number from 0; `None` at the end.
+    fn next(&mut self, block: &mut Vec<u8>) -> io::Result<Option<usize>> {
+        block.clear();
+        block.append(&mut self.over);
+        let room = BLOCK.saturating_sub(block.len()) as u64;
+        self.source.by_ref().take(room).read_to_end(block)?;
+        if block.is_empty() {
+            return Ok(None);
+        }
+        if block.len() >= BLOCK {
+            let Some(end) = block.iter().rposition(|byte| *byte == b'\n') else {
+                return Err(io::ErrorKind::InvalidData.into());
+            };
+            self.over.extend_from_slice(&block[end + 1..]);
+            block.truncate(end + 1);
+        }
+        self.count += 1;
+        Ok(Some(self.count - 1))
+    }
+
+    /// Puts bytes back that are to be read again from block 0 on.
+    fn put_back(&mut self, bytes: &[u8]) {
+        self.over.splice(0..0, bytes.iter().copied());
+        self.count = 0;
+    }
+}
+
+/// Reads blocks until there are no more, or one cannot be read.
+fn hand(scan: &Scan, blocks: &Mutex<Blocks<impl Read>>, joined: &Joined) {
+    let (mut block, mut piece) = (Vec::new(), Piece::default());
+    loop {
+        let next = locked(blocks).next(&mut block);
+        let number = match next {
+            Ok(Some(number)) => number,
+            Ok(None) => return,
+            Err(_) => return joined.fail(),
+        };
+        piece.clear();
+        if scan.read(&block, &mut piece).is_err() {
+            return joined.fail();
+        }
+        if !joined.append(number, &piece) {
+            return;
+        }
+    }
+}
+
+impl Joined {
+    fn fail(&self) {
+        locked(&self.state).failed = true;
+        self.changed.notify_all();
+    }
+
+    /// Waits until all blocks before have been appended; false where one has failed.
+    fn append(&self, number: usize, piece: &Piece) -> bool {
+        let not_yet = |state: &mut State| state.blocks != number && !state.failed;
+        let state = self.changed.wait_while(locked(&self.state), not_yet);
+        let mut state = state.unwrap_or_else(PoisonError::into_inner);
+        if state.failed {
+            return false;
+        }
+        state.rows.append(piece);
+        state.blocks += 1;
+        self.changed.notify_all();
+        true
+    }
+}
+
+/// A hand that panicked ends the program when all have come together; until then what it held is as good as ever.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}

@@ -1,0 +1,213 @@
+//! A scan in cells: their mean heights, and the readings that a plane can touch.
+
+use super::form::Form;
+use crate::board::reach;
+use crate::readings::Point;
+
+/// Readings a cell, on average.
+const IN_A_CELL: usize = 512;
+
+/// Cells at the most.
+const MOST_CELLS: usize = 1 << 18;
+
+/// The steps in which the first and the last cell of each side are cut, in sixteenths: a reading at the rim is only seen to
+/// lie inside by readings nearer to the rim.
+const RIM: [usize; 5] = [1, 1, 2, 4, 8];
+const STEPS: usize = 16;
+
+/// A reading counts as inside the hull of others where it is so deep under it, as a share of their extent: ten times what
+/// counts as touching a plane.
+const DEEP: f64 = 1e-9;
+
+/// Places this many extents from zero at the most are put in cells.
+const FURTHEST: f64 = 1e4;
+
+/// The points of a face in cells.
+pub(super) struct Cells {
+    along: Axis,
+    across: Axis,
+    cells: Vec<Cell>,
+    /// The longest side of the box around the places.
+    extent: f64,
+}
+
+/// One side parted into cells.
+struct Axis {
+    low: f64,
+    /// Steps a millimetre.
+    scale: f64,
+    /// The cell of each step.
+    cell: Vec<usize>,
+    count: usize,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Cell {
+    count: usize,
+    sum: Point,
+    /// The points furthest over and under the form, and how far.
+    high: (f64, Point),
+    low: (f64, Point),
+}
+
+/// What tells that a point of a cell lies inside: slopes along and across, and the heights between which it lies when they
+/// are taken off.
+#[derive(Debug, Clone, Copy)]
+struct Inside {
+    slopes: [f64; 2],
+    over: f64,
+    under: f64,
+}
+
+impl Axis {
+    fn new([low, high]: [f64; 2], side: f64) -> Self {
+        let cells = ((high - low) / side).ceil().max(1.0) as usize;
+        let mut cell = Vec::with_capacity(cells * STEPS);
+        let mut count = 0;
+        for k in 0..cells {
+            let whole = [STEPS];
+            let ascending = RIM.iter();
+            let parts: Vec<usize> = if k == 0 {
+                ascending.copied().collect()
+            } else if k == cells - 1 {
+                ascending.rev().copied().collect()
+            } else {
+                whole.to_vec()
+            };
+            for steps in parts {
+                cell.extend(std::iter::repeat_n(count, steps));
+                count += 1;
+            }
+        }
+        Self {
+            low,
+            scale: (cells * STEPS) as f64 / (high - low),
+            cell,
+            count,
+        }
+    }
+
+    /// The cell at a place: it never falls while the place grows.
+    fn at(&self, place: f64) -> usize {
+        let step = ((place - self.low) * self.scale) as usize;
+        self.cell[step.min(self.cell.len() - 1)]
+    }
+}
+
+impl Cells {
+    /// The points in cells; `form` lies about along them. `None` where their places do not spread over an area.
+    pub(super) fn new(points: &[Point], form: &Form) -> Option<Self> {
+        let [x, y] = reach(points)?;
+        let [length, width] = [x[1] - x[0], y[1] - y[0]];
+        let cells = (points.len() / IN_A_CELL).clamp(16, MOST_CELLS);
+        let side = (length * width / cells as f64).sqrt();
+        let extent = length.max(width);
+        // Seen from further away, heights would lose the digits that tell how deep a reading lies.
+        let furthest = x.iter().chain(&y).fold(0.0_f64, |f, c| f.max(c.abs()));
+        if !(side > 1e-4 * extent && furthest < FURTHEST * extent) {
+            return None;
+        }
+        let (along, across) = (Axis::new(x, side), Axis::new(y, side));
+        let none = Cell {
+            count: 0,
+            sum: [0.0; 3],
+            high: (f64::NEG_INFINITY, [0.0; 3]),
+            low: (f64::INFINITY, [0.0; 3]),
+        };
+        let mut found = Self {
+            cells: vec![none; along.count * across.count],
+            along,
+            across,
+            extent,
+        };
+        for &point in points {
+            let over = point[2] - form.height(point[0], point[1]);
+            let at = found.index(point);
+            let cell = &mut found.cells[at];
+            cell.count += 1;
+            for (sum, part) in cell.sum.iter_mut().zip(point) {
+                *sum += part;
+            }
+            if over > cell.high.0 {
+                cell.high = (over, point);
+            }
+            if over < cell.low.0 {
+                cell.low = (over, point);
+            }
+        }
+        Some(found)
+    }
+
+    fn index(&self, [x, y, _]: Point) -> usize {
+        self.along.at(x) * self.across.count + self.across.at(y)
+    }
+
+    /// The mean place and height of each cell in which a point lies.
+    pub(super) fn means(&self) -> Vec<Point> {
+        let filled = self.cells.iter().filter(|cell| cell.count > 0);
+        filled
+            .map(|cell| cell.sum.map(|sum| sum / cell.count as f64))
+            .collect()
+    }
+
+    /// Those of the points, which are the same as before, that are not sure to lie inside the hull of others: no plane
+    /// touches the rest, and the hull of those given is the hull of all.
+    ///
+    /// A point is inside where the four cells around its own, corner to corner, hold points over it and points under it as
+    /// seen over any one plane: their places surround its place. What shows it may itself lie inside the hull of others;
+    /// corners of the hull are always kept, and they are enough.
+    pub(super) fn outermost(&self, points: &[Point], form: &Form) -> Vec<Point> {
+        let inside: Vec<Inside> = (0..self.cells.len())
+            .map(|at| self.inside(at, form))
+            .collect();
+        points
+            .iter()
+            .filter(|p| {
+                let Inside {
+                    slopes: [b, c],
+                    over,
+                    under,
+                } = inside[self.index(**p)];
+                let height = p[2] - b * p[0] - c * p[1];
+                !(height < over && height > under)
+            })
+            .copied()
+            .collect()
+    }
+
+    /// What tells which points of a cell are inside; nothing is, of a cell at the rim or beside an empty one.
+    fn inside(&self, at: usize, form: &Form) -> Inside {
+        let nothing = Inside {
+            slopes: [0.0; 2],
+            over: f64::NEG_INFINITY,
+            under: f64::INFINITY,
+        };
+        let (i, j) = (at / self.across.count, at % self.across.count);
+        let rim = |k: usize, count: usize| k == 0 || k + 1 == count;
+        let cell = &self.cells[at];
+        if rim(i, self.along.count) || rim(j, self.across.count) || cell.count == 0 {
+            return nothing;
+        }
+        let [x, y, _] = cell.sum.map(|sum| sum / cell.count as f64);
+        let slopes = form.slopes(x, y);
+        let height = |p: Point| p[2] - slopes[0] * p[0] - slopes[1] * p[1];
+        let corners = [
+            (i - 1, j - 1),
+            (i - 1, j + 1),
+            (i + 1, j - 1),
+            (i + 1, j + 1),
+        ]
+        .map(|(i, j)| &self.cells[i * self.across.count + j]);
+        if corners.iter().any(|cell| cell.count == 0) {
+            return nothing;
+        }
+        let over = corners.iter().map(|cell| height(cell.high.1));
+        let under = corners.iter().map(|cell| height(cell.low.1));
+        let deep = DEEP * self.extent;
+        Inside {
+            slopes,
+            over: over.fold(f64::INFINITY, f64::min) - deep,
+            under: under.fold(f64::NEG_INFINITY, f64::max) + deep,
+        }
+    }
+}
