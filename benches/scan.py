@@ -2,8 +2,8 @@
 """Flattening scans, beside reading the same file into a data frame.
 
 Writes scans of one simulated board (seeded), then runs `outwind flatten` as a whole process and `polars.read_csv` of the
-same file by turns, and prints the ratio of the medians and the peak memory of both. polars is timed inside its process:
-its start and its import do not count. Files lie in a folder of their own, which is removed.
+same file by turns, and prints the ratio of the medians, and CPU seconds and peak memory of both. polars is timed inside its
+process: its start and its import count in its CPU seconds and memory only. Files lie in a folder that is removed.
 
     pip install polars
     cargo build --release --no-default-features
@@ -57,7 +57,7 @@ def write_scan(path, rows, both_faces):
 
 
 def run(command):
-    """Seconds, peak memory in MB and what it printed."""
+    """Seconds, CPU seconds, peak memory in MB and what it printed."""
     begun = time.perf_counter()
     process = subprocess.Popen(command, stdout=subprocess.PIPE)
     printed = process.stdout.read()
@@ -65,20 +65,21 @@ def run(command):
     process.returncode = os.waitstatus_to_exitcode(status)
     if process.returncode != 0:
         sys.exit(f"{command}: exit code {process.returncode}")
-    return time.perf_counter() - begun, usage.ru_maxrss / 1000, printed
+    seconds = time.perf_counter() - begun
+    return seconds, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1000, printed
 
 
 def compare(program, path, options, runs):
-    """Both by turns, the first run of each thrown away."""
-    ours, theirs, our_peak, their_peak = [], [], 0, 0
-    for turn in range(runs + 1):
-        seconds, peak, _ = run([program, "flatten", path, *options])
-        their_seconds, their, printed = run([sys.executable, "-c", READ, path])
-        if turn > 0:
-            ours.append(seconds)
-            theirs.append(float(printed.split()[0]))
-            our_peak, their_peak = max(our_peak, peak), max(their_peak, their)
-    return statistics.median(ours), statistics.median(theirs), our_peak, their_peak
+    """Both by turns, the first run of each thrown away: medians of seconds and CPU seconds, and the highest peak."""
+    ours, theirs = [], []
+    for _ in range(runs + 1):
+        ours.append(run([program, "flatten", path, *options])[:3])
+        _, processor, peak, printed = run([sys.executable, "-c", READ, path])
+        theirs.append((float(printed.split()[0]), processor, peak))
+    median = lambda turns, k: statistics.median(turn[k] for turn in turns[1:])
+    return [
+        (median(turns, 0), median(turns, 1), max(turn[2] for turn in turns)) for turns in (ours, theirs)
+    ]
 
 
 def main():
@@ -88,7 +89,8 @@ def main():
     options.add_argument("--program", default="target/release/outwind")
     asked = options.parse_args()
     sizes = [n for n in (10_000, 100_000, 1_000_000) if n < asked.rows] + [asked.rows]
-    print("rows         faces   MB      outwind   read_csv  ratio   peak MB  read_csv")
+    print("| rows | faces | file, MB | outwind, s | read_csv, s | ratio | CPU, s | CPU, s | peak, MB | peak, MB |")
+    print("|---|---|---|---|---|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as folder:
         for both_faces in (False, True):
             given = [] if both_faces else ["--thickness", f"{THICKNESS} mm"]
@@ -96,10 +98,11 @@ def main():
                 path = os.path.join(folder, "scan.csv")
                 write_scan(path, rows, both_faces)
                 size = os.path.getsize(path) / 1e6
-                ours, theirs, peak, their_peak = compare(asked.program, path, given, asked.runs)
+                ours, theirs = compare(asked.program, path, given, asked.runs)
                 print(
-                    f"{rows:<12,} {1 + both_faces}     {size:7.1f}  {ours:7.3f} s  {theirs:7.3f} s"
-                    f"  {ours / theirs:5.2f}  {peak:7.0f}  {their_peak:7.0f}",
+                    f"| {rows:,} | {1 + both_faces} | {size:.1f} | {ours[0]:.3f} | {theirs[0]:.3f}"
+                    f" | {ours[0] / theirs[0]:.2f} | {ours[1]:.2f} | {theirs[1]:.2f}"
+                    f" | {ours[2]:.0f} | {theirs[2]:.0f} |",
                     flush=True,
                 )
 

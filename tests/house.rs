@@ -13,13 +13,15 @@ const ORDER: [&str; 13] = [
 ];
 
 /// An outside name, and the only modules in which it may stand. `main` is the program itself.
-const OWNED: [(&str, &[&str]); 21] = [
+const OWNED: [(&str, &[&str]); 23] = [
     ("nalgebra", &["surface"]),
     ("parry3d", &["flatten"]),
     ("csv_core", &["readings"]),
     ("csv::", &["readings", "book"]),
     ("encoding_rs", &["readings"]),
     ("toml_edit", &["readings"]),
+    ("ply_rs_bw", &["readings"]),
+    ("flate2", &["cli"]),
     ("strsim", &["readings"]),
     ("kiss3d", &["view"]),
     ("png::", &["view"]),

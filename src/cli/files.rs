@@ -4,6 +4,8 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
+use super::gzip;
+
 /// Reads a file and hands it to its reader; what is wrong, as text.
 pub(super) fn read_file<T, E: ToString>(
     path: &Path,
@@ -22,13 +24,18 @@ pub(super) fn fetch(path: &Path) -> Result<Vec<u8>, String> {
     if is_device(path) {
         return Err("is a device; give a file of readings".to_owned());
     }
-    fs::read(path).map_err(|error| match error.kind() {
+    let bytes = fs::read(path).map_err(|error| match error.kind() {
         std::io::ErrorKind::NotFound => {
             "there is no such file; check its name and folder".to_owned()
         }
         std::io::ErrorKind::PermissionDenied => "may not be read; check its permissions".to_owned(),
         _ => format!("cannot be read: {error}"),
-    })
+    })?;
+    if gzip::is_compressed(&bytes) {
+        gzip::unpacked(&bytes)
+    } else {
+        Ok(bytes)
+    }
 }
 
 /// Puts a new text in a file's place, so that at any moment, also after a kill or a power cut, the old text or the new one is

@@ -8,6 +8,7 @@ use super::board_options::{BoardOptions, Loaded};
 use super::book_options::BookOptions;
 use super::dimension;
 use super::problem::Problem;
+use super::teller::Busy;
 use crate::cutting::{Allowances, CutOnce, CutQuestion, Movement};
 use crate::flatten::{Answer, Question, Shortfall};
 use crate::length::{Length, Unit};
@@ -60,6 +61,7 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         expectation: !arguments.at_readings,
     };
     let (shortfall, note) = arguments.book.shortfall(board.about.species.as_ref())?;
+    let busy = Busy::with("Working out what survives");
     let (mut answer, known) = Answer::with_known(&board, &question);
     if let Some(shortfall) = shortfall {
         answer.expectation = answer.expectation.map(|e| e.short_by(shortfall));
@@ -75,6 +77,7 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         }
         _ => None,
     };
+    drop(busy);
     if arguments.json {
         writeln!(out, "{}", report::json(&answer, cut.as_ref(), notation))?;
     } else if answer.flattening.is_ok() {

@@ -1,11 +1,15 @@
 //! Scans, read in blocks by as many hands as there are processors: the text of a file is never in memory as a whole.
 
 use std::fs::File;
-use std::io::{self, Read};
+use std::io::{self, Read, Seek};
 use std::path::Path;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
+use super::gzip;
+use super::reading_watch::ReadingWatch;
+use super::teller::BETWEEN;
 use crate::readings::{Heights, Piece, Scan, Settings};
 
 /// Bytes of a block; a file of fewer than a few is no scan.
@@ -22,26 +26,55 @@ pub(super) fn read(path: &Path, settings: Settings) -> Option<Heights> {
     if !about.is_file() || about.len() < FEWEST_BLOCKS * BLOCK as u64 {
         return None;
     }
-    let mut blocks = Blocks::new(File::open(path).ok()?);
+    let count = AtomicU64::new(0);
+    let mut blocks = Blocks::new(source(path, about.len(), &count)?);
     let mut first = Vec::new();
     blocks.next(&mut first).ok()??;
     let (scan, header) = Scan::begin(&first, settings)?;
     blocks.put_back(&first[header..]);
-    let (blocks, joined) = (Mutex::new(blocks), Joined::default());
     let hands = thread::available_parallelism().map_or(1, |n| n.get().min(MOST_HANDS));
+    let (blocks, joined) = (Mutex::new(blocks), Joined::by(hands));
     thread::scope(|scope| {
         for _ in 0..hands {
             scope.spawn(|| hand(&scan, &blocks, &joined));
         }
+        let mut watch = ReadingWatch::new(path, about.len());
+        joined.wait(|| watch.look(count.load(Ordering::Relaxed)));
     });
-    let whole = joined
-        .state
-        .into_inner()
-        .unwrap_or_else(PoisonError::into_inner);
+    let state = joined.state.into_inner();
+    let whole = state.unwrap_or_else(PoisonError::into_inner);
     if whole.failed {
         return None;
     }
     scan.heights(whole.rows)
+}
+
+/// What is in a file of this size, unpacked where it is compressed; `count` tells how many of its bytes were read.
+fn source<'c>(path: &Path, size: u64, count: &'c AtomicU64) -> Option<Box<dyn Read + Send + 'c>> {
+    let mut file = File::open(path).ok()?;
+    let mut start = [0; 2];
+    file.read_exact(&mut start).ok()?;
+    file.rewind().ok()?;
+    let counted = Counted { file, count };
+    Some(if gzip::is_compressed(&start) {
+        Box::new(gzip::reader(counted, size))
+    } else {
+        Box::new(counted)
+    })
+}
+
+/// A file whose bytes are counted as they are read.
+struct Counted<'c> {
+    file: File,
+    count: &'c AtomicU64,
+}
+
+impl Read for Counted<'_> {
+    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+        let read = self.file.read(buffer)?;
+        self.count.fetch_add(read as u64, Ordering::Relaxed);
+        Ok(read)
+    }
 }
 
 /// A file in blocks of whole lines.
@@ -50,21 +83,6 @@ struct Blocks<R> {
     /// Bytes of the next block that are read already.
     over: Vec<u8>,
     count: usize,
-}
-
-/// The pieces read so far, joined in the order of the file.
-#[derive(Default)]
-struct Joined {
-    state: Mutex<State>,
-    changed: Condvar,
-}
-
-#[derive(Default)]
-struct State {
-    rows: Piece,
-    /// How many blocks they are.
-    blocks: usize,
-    failed: bool,
 }
 
 impl<R: Read> Blocks<R> {
@@ -103,27 +121,34 @@ impl<R: Read> Blocks<R> {
     }
 }
 
-/// Reads blocks until there are no more, or one cannot be read.
-fn hand(scan: &Scan, blocks: &Mutex<Blocks<impl Read>>, joined: &Joined) {
-    let (mut block, mut piece) = (Vec::new(), Piece::default());
-    loop {
-        let next = locked(blocks).next(&mut block);
-        let number = match next {
-            Ok(Some(number)) => number,
-            Ok(None) => return,
-            Err(_) => return joined.fail(),
-        };
-        piece.clear();
-        if scan.read(&block, &mut piece).is_err() {
-            return joined.fail();
-        }
-        if !joined.append(number, &piece) {
-            return;
-        }
-    }
+/// The pieces read so far, joined in the order of the file.
+struct Joined {
+    state: Mutex<State>,
+    changed: Condvar,
+}
+
+#[derive(Default)]
+struct State {
+    rows: Piece,
+    /// How many blocks they are.
+    blocks: usize,
+    /// Hands that are at work.
+    hands: usize,
+    failed: bool,
 }
 
 impl Joined {
+    /// By so many hands.
+    fn by(hands: usize) -> Self {
+        Self {
+            state: Mutex::new(State {
+                hands,
+                ..State::default()
+            }),
+            changed: Condvar::new(),
+        }
+    }
+
     fn fail(&self) {
         locked(&self.state).failed = true;
         self.changed.notify_all();
@@ -141,6 +166,51 @@ impl Joined {
         state.blocks += 1;
         self.changed.notify_all();
         true
+    }
+
+    /// Waits until no hand is at work, and looks every now and then.
+    fn wait(&self, mut look: impl FnMut()) {
+        let mut state = locked(&self.state);
+        while state.hands > 0 {
+            let waited = self.changed.wait_timeout(state, BETWEEN);
+            drop(waited.unwrap_or_else(PoisonError::into_inner));
+            look();
+            state = locked(&self.state);
+        }
+    }
+}
+
+/// A hand at work, until it is dropped.
+struct AtWork<'j>(&'j Joined);
+
+impl Drop for AtWork<'_> {
+    fn drop(&mut self) {
+        let mut state = locked(&self.0.state);
+        state.hands -= 1;
+        // One that panicked leaves its block out, for which the others would wait for ever.
+        state.failed |= thread::panicking();
+        self.0.changed.notify_all();
+    }
+}
+
+/// Reads blocks until there are no more, or one cannot be read.
+fn hand(scan: &Scan, blocks: &Mutex<Blocks<impl Read>>, joined: &Joined) {
+    let _at_work = AtWork(joined);
+    let (mut block, mut piece) = (Vec::new(), Piece::default());
+    loop {
+        let next = locked(blocks).next(&mut block);
+        let number = match next {
+            Ok(Some(number)) => number,
+            Ok(None) => return,
+            Err(_) => return joined.fail(),
+        };
+        piece.clear();
+        if scan.read(&block, &mut piece).is_err() {
+            return joined.fail();
+        }
+        if !joined.append(number, &piece) {
+            return;
+        }
     }
 }
 

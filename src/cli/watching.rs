@@ -1,6 +1,5 @@
 //! Progress on the error stream, and Ctrl-C.
 
-use std::io::{self, IsTerminal, Write};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
@@ -8,21 +7,14 @@ use std::time::{Duration, Instant};
 use signal_hook::consts::SIGINT;
 use signal_hook::flag;
 
+use super::teller::Teller;
 use crate::cutting::{Progress, Stage, Watch};
-
-/// Nothing is said of what takes less.
-const SILENT: Duration = Duration::from_secs(1);
-
-/// From one line to the next.
-const BETWEEN: Duration = Duration::from_millis(200);
 
 /// Says on a terminal how far a computation is; Ctrl-C stops it with what it has, a second one quits.
 pub(super) struct Watching {
     stop: Arc<AtomicBool>,
-    terminal: bool,
-    begun: Instant,
+    teller: Teller,
     at: Option<At>,
-    told: Option<Instant>,
     stopping: bool,
 }
 
@@ -45,19 +37,10 @@ impl Watching {
         let _ = flag::register(SIGINT, Arc::clone(&stop));
         Self {
             stop,
-            terminal: io::stderr().is_terminal(),
-            begun: Instant::now(),
+            teller: Teller::new(),
             at: None,
-            told: None,
             stopping: false,
         }
-    }
-
-    fn tell(&mut self, line: &str) {
-        // Wiped to its end: the line before may have been longer.
-        let _ = write!(io::stderr(), "\r{line}\x1b[K");
-        let _ = io::stderr().flush();
-        self.told = Some(Instant::now());
     }
 }
 
@@ -75,8 +58,7 @@ impl Watch for Watching {
             },
         };
         self.at = Some(at);
-        let due = self.told.is_none_or(|told| now - told >= BETWEEN);
-        if self.terminal && !self.stopping && due && now - self.begun >= SILENT {
+        if !self.stopping && self.teller.is_due() {
             let line = line(
                 stage,
                 done,
@@ -87,7 +69,7 @@ impl Watch for Watching {
                     all.saturating_sub(at.first),
                 ),
             );
-            self.tell(&line);
+            self.teller.tell(&line);
         }
     }
 
@@ -95,8 +77,9 @@ impl Watch for Watching {
         let stopped = self.stop.load(Ordering::Relaxed);
         if stopped && !self.stopping {
             self.stopping = true;
-            if self.terminal {
-                self.tell("Stopping with the best plan so far; Ctrl-C again quits.");
+            if self.teller.is_watched() {
+                self.teller
+                    .tell("Stopping with the best plan so far; Ctrl-C again quits.");
             }
         }
         stopped
@@ -106,9 +89,6 @@ impl Watch for Watching {
 impl Drop for Watching {
     fn drop(&mut self) {
         self.stop.store(true, Ordering::Relaxed);
-        if self.told.is_some() {
-            self.tell("");
-        }
     }
 }
 

@@ -28,6 +28,7 @@ mod header;
 mod nearest;
 mod number;
 mod parts;
+mod ply;
 mod probe;
 mod record;
 mod rows;
@@ -37,6 +38,7 @@ mod shop_file;
 mod suspect;
 mod table;
 mod toml;
+mod xyz;
 
 pub use board_file::{
     Addition, add_to_board, begin_survey, change_in_board, read_board, write_board,
@@ -130,7 +132,8 @@ pub struct Calipers {
     pub step_mm: Option<f64>,
 }
 
-/// Reads the heights in the `bytes` of a file: a probe where the first row names x, y and z, a grid otherwise.
+/// Reads the heights in the `bytes` of a file: PLY where it begins as such, XYZ where its first line holds nothing but
+/// numbers parted by spaces, a probe where the first row names x, y and z, a grid otherwise.
 /// `file` is its name in messages.
 ///
 /// # Errors
@@ -150,9 +153,20 @@ fn heights_of(
     if let Some(heights) = plain_heights(bytes, settings, fewest) {
         return Ok(heights);
     }
-    read(bytes, file, |table, faults| match table.header {
-        Some(_) => probe::read(table, settings, fewest, faults),
-        None => grid::read(table, settings, faults),
+    if ply::is_ply(bytes) {
+        let mut faults = Collector::default();
+        let read = ply::read(bytes, settings, fewest, &mut faults);
+        return told(read, faults, file);
+    }
+    read_text(bytes, file, |text, faults| {
+        if xyz::is_xyz(text) {
+            return xyz::read(text, settings, fewest, faults);
+        }
+        let table = Table::open(text, faults)?;
+        match table.header {
+            Some(_) => probe::read(table, settings, fewest, faults),
+            None => grid::read(table, settings, faults),
+        }
     })
 }
 
@@ -236,6 +250,11 @@ fn read_text<T>(
             None
         }
     };
+    told(read, faults, file)
+}
+
+/// What was read, unless anything was at fault.
+fn told<T>(read: Option<T>, faults: Collector, file: &str) -> Result<T, Faults> {
     match read {
         Some(read) if faults.is_empty() => Ok(read),
         _ => Err(faults.faults(file)),

@@ -65,13 +65,8 @@ pub(super) fn read(
     numbers.report(Some("in the header, as in x_mm or z_in"), faults);
     let count = up.len() + down.len();
     if count < fewest && faults.is_empty() {
-        let wrong = match count {
-            0 => "the file holds no heights".to_owned(),
-            1 => "the file holds one height".to_owned(),
-            _ => format!("the file holds {count} heights"),
-        };
         faults.file(Problem::new(
-            wrong,
+            too_few(count),
             format!("a probe file needs {fewest} or more; rows that begin with # are comments"),
         ));
     }
@@ -82,6 +77,15 @@ pub(super) fn read(
         unit,
         step_mm: step.is_finite().then_some(step),
     })
+}
+
+/// How many heights a file holds that holds too few.
+pub(super) fn too_few(count: usize) -> String {
+    match count {
+        0 => "the file holds no heights".to_owned(),
+        1 => "the file holds one height".to_owned(),
+        _ => format!("the file holds {count} heights"),
+    }
 }
 
 /// The face that a cell names; the up face where it is blank.

@@ -74,8 +74,9 @@ pub struct Piece {
 /// What the numbers of some rows show.
 #[derive(Debug, Clone, Copy)]
 struct Shown {
-    /// The finest last place of the heights, mm.
+    /// The finest last place of the heights, mm, and the most decimal places looked at for it.
     step: f64,
+    places: Option<usize>,
     /// Decimal points, decimal commas.
     points: bool,
     commas: bool,
@@ -90,6 +91,7 @@ impl Default for Shown {
     fn default() -> Self {
         Self {
             step: f64::INFINITY,
+            places: None,
             points: false,
             commas: false,
         }
@@ -245,7 +247,8 @@ impl Scan {
             *rest = after;
             shown.points |= mark == Some(b'.');
             shown.commas |= mark == Some(b',');
-            if is_height {
+            if is_height && shown.places.is_none_or(|most| places > most) {
+                shown.places = Some(places);
                 shown.step = shown.step.min(length::last_place(places, unit).mm());
             }
             let mm = length::Length::in_unit(unit, value + 0.0).mm();

@@ -4,11 +4,11 @@ use super::form::Form;
 use crate::board::reach;
 use crate::readings::Point;
 
-/// Readings a cell, on average.
-const IN_A_CELL: usize = 512;
+/// Readings a cell, on average, unless that makes too many cells.
+const IN_A_CELL: usize = 48;
 
-/// Cells at the most.
-const MOST_CELLS: usize = 1 << 18;
+/// Cells at the most, but for those at the rim: about what a processor has at hand while it reads.
+const MOST_CELLS: usize = 1 << 14;
 
 /// The steps in which the first and the last cell of each side are cut, in sixteenths: a reading at the rim is only seen to
 /// lie inside by readings nearer to the rim.
