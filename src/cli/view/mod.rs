@@ -12,13 +12,14 @@ use clap::Args;
 use self::reckoner::{Drawn, Loaded, Proposer, Reckoner};
 use self::save::Save;
 use crate::cli::board_options::{self, BoardOptions};
+use crate::cli::book_options::BookOptions;
 use crate::cli::dimension;
 use crate::cli::files::stem;
 use crate::cli::problem::Problem;
-use crate::length::Length;
+use crate::length::{Length, Notation};
 use crate::report;
 use crate::view::scene::{Enlarged, Scene};
-use crate::view::{self, Asked, Hands, NoDrawing, Opening, changed};
+use crate::view::{self, Asked, Hands, NoDrawing, Opening, Reckon, changed};
 
 #[derive(Debug, Args)]
 pub(super) struct ViewArguments {
@@ -28,6 +29,9 @@ pub(super) struct ViewArguments {
     /// The thickness that you need
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
     need: Option<String>,
+
+    #[command(flatten)]
+    book: BookOptions,
 
     /// Draw a picture into this file, without a window
     #[arg(long, value_name = "FILE.png")]
@@ -71,8 +75,10 @@ fn files(
     need: Option<f64>,
 ) -> Result<(), Problem> {
     let notation = loaded.notation;
-    let drawn =
-        |enlarged| Drawn::new(&loaded.board, need, notation, enlarged).map_err(Problem::NoAnswer);
+    let loss = arguments.book.loss(&loaded.board)?;
+    let drawn = |enlarged| {
+        Drawn::new(&loaded.board, need, &loss, notation, enlarged).map_err(Problem::NoAnswer)
+    };
     if let Some(path) = &arguments.picture {
         let drawn = drawn(arguments.enlarged())?;
         let mut title = vec![drawn.scene.name.clone()];
@@ -103,8 +109,10 @@ fn open(
     let mut faults = Vec::new();
     let record = arguments.board.record(&mut faults).unwrap_or_default();
     let title = format!("{} - outwind", board.name);
+    let loss = arguments.book.loss(&board)?;
     let loaded = Arc::new(Loaded {
         board,
+        loss,
         record: Arc::new(record),
         without: arguments.board.without().to_vec(),
         unit,
@@ -132,12 +140,23 @@ fn open(
     let hands = Hands {
         reckon: Box::new(move |asked| reckoner.shown(asked)),
         propose: Box::new(move |asked| proposer.proposal(asked)),
+        book: book_drawing(arguments.book.clone(), notation),
         save: Box::new(move |changes| save.save(&changed(&loaded.record, changes))),
         export: Box::new(move |bytes| {
             write(&picture, bytes).map(|()| format!("drawn into {}", picture.display()))
         }),
     };
     view::window(opening, hands).map_err(|reason| no_drawing(&reason))
+}
+
+/// Draws what the book holds at that moment; nothing without a book.
+fn book_drawing(book: BookOptions, notation: Notation) -> Option<Reckon<report::Sheet>> {
+    book.comparison()?.ok()?;
+    Some(Box::new(move |_| match book.comparison() {
+        Some(Ok(comparison)) => Ok(report::compared_drawing(&comparison, notation)),
+        Some(Err(problem)) => Err(problem.to_string()),
+        None => Err("no book was given".to_owned()),
+    }))
 }
 
 fn no_drawing(reason: &NoDrawing) -> Problem {

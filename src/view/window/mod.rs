@@ -6,6 +6,7 @@ mod history;
 mod panels;
 mod readings;
 mod run;
+mod sheet;
 mod table;
 mod worker;
 
@@ -16,6 +17,7 @@ pub use run::window;
 
 use crate::length::Notation;
 use crate::readings::Record;
+use crate::report::Sheet;
 use crate::view::scene::Scene;
 
 /// What is asked of the board as it stands in the window.
@@ -65,6 +67,8 @@ pub struct Hands {
     pub reckon: Reckon<Shown>,
     /// Looks for the best crosscuts, when asked to.
     pub propose: Reckon<Proposal>,
+    /// Draws the shop's book, predicted against actual; where there is one.
+    pub book: Option<Reckon<Sheet>>,
     /// Saves the readings, with those typed over, as a board file.
     pub save: Write<Changes>,
     /// Writes a picture, as the bytes of a PNG file.

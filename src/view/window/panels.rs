@@ -16,6 +16,7 @@ use super::table::{Edit, field_id, table};
 use super::{Asked, Opening, Proposal, Shown};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Record;
+use crate::report::Sheet;
 use crate::view::overlay::ink;
 
 /// Width of the questions, and height of the readings, points.
@@ -34,6 +35,7 @@ pub(super) enum Wish {
     CloseUnsaved,
     Propose,
     GiveUp,
+    Book,
 }
 
 /// What the person has set, and what stands in each field.
@@ -50,6 +52,10 @@ pub(super) struct Bench {
     pub(super) news: String,
     pub(super) busy: bool,
     pub(super) closing: bool,
+    /// Whether the shop's book is at hand.
+    pub(super) has_book: bool,
+    /// The book's drawing, while it lies over the board.
+    pub(super) sheet: Option<Sheet>,
     /// Whether cuts are being looked for.
     pub(super) proposing: bool,
     /// What was found for the readings as they are.
@@ -82,6 +88,8 @@ impl Bench {
             news: String::new(),
             busy: false,
             closing: false,
+            has_book: false,
+            sheet: None,
             proposing: false,
             proposal: None,
             edits: HashMap::new(),
@@ -148,6 +156,8 @@ impl Bench {
                 Chord::Picture => wishes.push(Wish::Export),
                 Chord::Close => wishes.push(Wish::Close),
                 Chord::Propose => wishes.push(Wish::Propose),
+                Chord::Book if self.has_book => wishes.push(Wish::Book),
+                Chord::Book => {}
             }
         }
         let pressed = |key: Key| context.input_mut(|i| i.consume_key(Modifiers::NONE, key));
@@ -221,6 +231,20 @@ impl Bench {
             ] {
                 if button(text, on, tip) {
                     wishes.push(wish);
+                }
+            }
+            if self.has_book {
+                let text = if self.sheet.is_some() {
+                    "The board"
+                } else {
+                    "The book"
+                };
+                if button(
+                    text,
+                    true,
+                    "Ctrl+B: predicted against actual, or the board again",
+                ) {
+                    wishes.push(Wish::Book);
                 }
             }
         });

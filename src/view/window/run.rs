@@ -13,6 +13,7 @@ use kiss3d::window::{CanvasSetup, NumSamples, Window};
 use super::chord::Chord;
 use super::dress::dress;
 use super::panels::{Bench, Wish};
+use super::sheet::paint;
 use super::worker::Worker;
 use super::{Hands, Opening};
 use crate::view::framed::Framed;
@@ -48,6 +49,7 @@ async fn run(opening: Opening, hands: Hands) {
     let Hands {
         reckon,
         propose,
+        book,
         mut save,
         mut export,
     } = hands;
@@ -63,6 +65,8 @@ async fn run(opening: Opening, hands: Hands) {
     let mut bench = Bench::new(opening);
     let mut worker = Worker::new(reckon);
     let mut proposer = Worker::new(propose);
+    let mut librarian = book.map(Worker::new);
+    bench.has_book = librarian.is_some();
     let mut asked = bench.asked();
     let mut stage = Stage::new(&bench.shown.scene);
     let mut camera = Framed::new(camera(&bench.shown.scene, &stage, BOARD_ASPECT));
@@ -84,6 +88,10 @@ async fn run(opening: Opening, hands: Hands) {
             };
             wishes = wished;
             camera.draw_into(area, context.content_rect());
+            if let Some(sheet) = bench.sheet.as_ref().filter(|_| !exporting) {
+                paint(context, area, sheet);
+                return;
+            }
             let project = |point| {
                 let at = on_screen(&camera, stage.place(point), size);
                 pos2(at.x / scale, at.y / scale)
@@ -134,6 +142,12 @@ async fn run(opening: Opening, hands: Hands) {
                     proposer.ask(bench.asked());
                 }
                 Wish::GiveUp => proposer.forget(),
+                Wish::Book if bench.sheet.is_some() => bench.sheet = None,
+                Wish::Book => {
+                    if let Some(librarian) = &mut librarian {
+                        librarian.ask(bench.asked());
+                    }
+                }
                 Wish::TurnOver => turn_over(&mut camera.orbit),
                 Wish::Turn(steps) => {
                     let yaw = camera.orbit.yaw() - TURN * steps as f32;
@@ -172,7 +186,16 @@ async fn run(opening: Opening, hands: Hands) {
             frames = 0;
             bench.proposal = Some(found);
         }
-        bench.busy = worker.is_busy();
+        let opened = librarian.as_mut().and_then(Worker::answer);
+        if let Some(opened) = opened {
+            frames = 0;
+            match opened {
+                Ok(sheet) => bench.sheet = Some(sheet),
+                Err(why) => bench.news = why,
+            }
+        }
+        let reading = librarian.as_ref().is_some_and(Worker::is_busy);
+        bench.busy = worker.is_busy() || reading;
         bench.proposing = proposer.is_busy();
         frames += 1;
         if bench.busy || bench.proposing || exporting {
