@@ -36,30 +36,18 @@ impl BookOptions {
         })
     }
 
-    /// What the shop falls short by for a board of this species, and what is to be said of it; nothing without a book.
-    pub(super) fn shortfall(
-        &self,
-        species: Option<&String>,
-    ) -> Result<(Option<Shortfall>, Option<Note>), Problem> {
-        let Some(comparison) = self.comparison().filter(|_| !self.without_loss) else {
-            return Ok((None, None));
-        };
-        let comparison = comparison?;
-        let boards = comparison.boards;
-        if !comparison.knows_the_shop() {
-            let of = LEARNT_FROM - 1;
-            return Ok((None, Some(Note::ShopUnknown { boards, of })));
-        }
-        let shortfall =
-            comparison.shortfall(&labels(self.machine.as_ref(), species, Some("shimmed")));
-        let mean = shortfall.mean;
-        Ok((Some(shortfall), Some(Note::ShopLoss { mean, boards })))
+    /// What the book says of boards' losses.
+    pub(super) fn losses(&self) -> Result<Losses<'_>, Problem> {
+        let comparison = self.comparison().filter(|_| !self.without_loss);
+        Ok(Losses {
+            comparison: comparison.transpose()?,
+            machine: self.machine.as_ref(),
+        })
     }
 
     /// What the book says of this board.
     pub(super) fn loss(&self, board: &Board) -> Result<Loss, Problem> {
-        let (shortfall, note) = self.shortfall(board.about.species.as_ref())?;
-        Ok(Loss { shortfall, note })
+        Ok(self.losses()?.of(board))
     }
 
     /// What boards lost from their thickest rough place to what came out, mm, one a recorded piece: of this species, where
@@ -76,12 +64,44 @@ impl BookOptions {
     }
 }
 
+/// What the shop's book says of boards' losses.
+pub(super) struct Losses<'a> {
+    /// None without a book.
+    comparison: Option<Comparison>,
+    machine: Option<&'a String>,
+}
+
+impl Losses<'_> {
+    /// Of this board, by its species.
+    pub(super) fn of(&self, board: &Board) -> Loss {
+        let Some(comparison) = &self.comparison else {
+            return Loss::default();
+        };
+        let boards = comparison.boards;
+        if !comparison.knows_the_shop() {
+            let of = LEARNT_FROM - 1;
+            return Loss {
+                shortfall: None,
+                note: Some(Note::ShopUnknown { boards, of }),
+            };
+        }
+        let species = board.about.species.as_ref();
+        let shortfall = comparison.shortfall(&labels(self.machine, species, Some("shimmed")));
+        let mean = shortfall.mean;
+        Loss {
+            shortfall: Some(shortfall),
+            note: Some(Note::ShopLoss { mean, boards }),
+        }
+    }
+}
+
 /// What the shop's book says of a board's loss.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Loss {
     /// By how much it will fall short, where enough is recorded.
     pub(super) shortfall: Option<Shortfall>,
-    note: Option<Note>,
+    /// What is to be said of it.
+    pub(super) note: Option<Note>,
 }
 
 impl Loss {

@@ -4,6 +4,7 @@ mod reckoner;
 mod save;
 
 use std::fs;
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -17,6 +18,7 @@ use crate::cli::dimension;
 use crate::cli::files::stem;
 use crate::cli::problem::Problem;
 use crate::length::{Length, Notation};
+use crate::readings::write_board;
 use crate::report;
 use crate::view::scene::{Enlarged, Scene};
 use crate::view::{self, Asked, Hands, NoDrawing, Opening, Reckon, changed};
@@ -44,6 +46,10 @@ pub(super) struct ViewArguments {
     /// Draw what comes off so many times as thick; 1 is true to scale [default: as is easily seen]
     #[arg(long, value_name = "TIMES", value_parser = times)]
     enlarge: Option<f64>,
+
+    /// Tell on closing the window what its frames cost
+    #[arg(long, hide = true)]
+    count_work: bool,
 
     /// Write the board, the finished piece and what comes off as solids: all in one .glb, or one .stl each
     #[arg(long, value_name = "FILE")]
@@ -130,6 +136,7 @@ fn open(
     let path = arguments.board.path();
     let picture = path.with_extension("png");
     let mut save = Save::new(path);
+    let saved = Arc::clone(&loaded);
     let opening = Opening {
         title,
         record: Arc::clone(&loaded.record),
@@ -141,12 +148,28 @@ fn open(
         reckon: Box::new(move |asked| reckoner.shown(asked)),
         propose: Box::new(move |asked| proposer.proposal(asked)),
         book: book_drawing(arguments.book.clone(), notation),
-        save: Box::new(move |changes| save.save(&changed(&loaded.record, changes))),
+        save: Box::new(move |asked| save.save(&changed(&saved.record, &asked.changes))),
         export: Box::new(move |bytes| {
             write(&picture, bytes).map(|()| format!("drawn into {}", picture.display()))
         }),
     };
-    view::window(opening, hands).map_err(|reason| no_drawing(&reason))
+    match view::window(opening, hands) {
+        Ok(work) if arguments.count_work => Ok(writeln!(io::stderr(), "{work}")?),
+        Ok(_) => Ok(()),
+        Err((reason, unsaved)) if unsaved.is_empty() => Err(no_drawing(&reason)),
+        Err((reason, unsaved)) => {
+            let kept = path.with_extension("unsaved.toml");
+            let text = write_board(&changed(&loaded.record, &unsaved));
+            let told = match write(&kept, text.as_bytes()) {
+                Ok(()) => format!(
+                    "What was typed over and not saved is in {}.",
+                    kept.display()
+                ),
+                Err(why) => format!("What was typed over is lost: {why}."),
+            };
+            Err(Problem::NoAnswer(format!("{} {told}", no_drawing(&reason))))
+        }
+    }
 }
 
 /// Draws what the book holds at that moment; nothing without a book.

@@ -1,6 +1,7 @@
 //! The window: the board, and beside it what a person at the bench asks, in order.
 
 mod chord;
+mod clerks;
 mod dress;
 mod history;
 mod panels;
@@ -8,12 +9,14 @@ mod readings;
 mod run;
 mod sheet;
 mod table;
+mod work;
 mod worker;
 
 use std::sync::Arc;
 
 pub use readings::{Cell, Changes, changed};
 pub use run::window;
+pub use work::Work;
 
 use crate::length::Notation;
 use crate::readings::Record;
@@ -69,8 +72,8 @@ pub struct Hands {
     pub propose: Reckon<Proposal>,
     /// Draws the shop's book, predicted against actual; where there is one.
     pub book: Option<Reckon<Sheet>>,
-    /// Saves the readings, with those typed over, as a board file.
-    pub save: Write<Changes>,
+    /// Saves the readings, with those typed over, as a board file: what was written.
+    pub save: Reckon<String>,
     /// Writes a picture, as the bytes of a PNG file.
     pub export: Write<Vec<u8>>,
 }

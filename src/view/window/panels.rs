@@ -33,6 +33,7 @@ pub(super) enum Wish {
     Nearer(i32),
     Close,
     CloseUnsaved,
+    SaveAndClose,
     Propose,
     GiveUp,
     Book,
@@ -44,6 +45,8 @@ pub(super) struct Bench {
     pub(super) changes: History<Changes>,
     pub(super) need: Option<f64>,
     pub(super) cuts: Vec<f64>,
+    /// A cut was just added: its slider waits for the arrow keys.
+    new_cut: bool,
     pub(super) notation: Notation,
     pub(super) shown: Shown,
     /// What keeps the latest question from an answer.
@@ -51,7 +54,10 @@ pub(super) struct Bench {
     /// What happened last: saved, exported.
     pub(super) news: String,
     pub(super) busy: bool,
+    /// Whether the person is asked what to do with what is not saved.
     pub(super) closing: bool,
+    /// Whether the window is to go.
+    pub(super) closed: bool,
     /// Whether the shop's book is at hand.
     pub(super) has_book: bool,
     /// The book's drawing, while it lies over the board.
@@ -82,12 +88,14 @@ impl Bench {
             changes: History::new(Changes::new()),
             need,
             cuts: Vec::new(),
+            new_cut: false,
             notation,
             shown,
             fault: None,
             news: String::new(),
             busy: false,
             closing: false,
+            closed: false,
             has_book: false,
             sheet: None,
             proposing: false,
@@ -101,6 +109,15 @@ impl Bench {
             changes: self.changes.now().clone(),
             need: self.need,
             cuts: self.cuts.clone(),
+        }
+    }
+
+    /// What is typed over and would be lost.
+    pub(super) fn unsaved(&self) -> Changes {
+        if self.changes.unsaved() {
+            self.changes.now().clone()
+        } else {
+            Changes::new()
         }
     }
 
@@ -260,7 +277,7 @@ impl Bench {
         ui.label(RichText::new("The readings were changed and are not saved.").color(ink(FAULT)));
         ui.horizontal(|ui| {
             if ui.button("Save and close").clicked() {
-                wishes.extend([Wish::Save, Wish::Close]);
+                wishes.push(Wish::SaveAndClose);
             }
             if ui.button("Close without saving").clicked() {
                 wishes.push(Wish::CloseUnsaved);
@@ -308,6 +325,7 @@ impl Bench {
     fn add_cut(&mut self) {
         if self.cuts.len() < MOST_CUTS {
             self.cuts.push([0.5, 0.25, 0.75][self.cuts.len()]);
+            self.new_cut = true;
         }
     }
 
@@ -316,13 +334,15 @@ impl Bench {
         let length = self.shown.scene.size[0];
         let notation = self.notation;
         let mut dropped = None;
+        let new = self.cuts.len().checked_sub(1).filter(|_| self.new_cut);
+        self.new_cut = false;
         for (k, share) in self.cuts.iter_mut().enumerate() {
             ui.horizontal(|ui| {
                 ui.spacing_mut().slider_width = 200.0;
                 let write = move |share: f64, _: std::ops::RangeInclusive<usize>| {
                     notation.write(Length::from_mm(share * length), Rounding::Nearest)
                 };
-                ui.add(
+                let slider = ui.add(
                     Slider::new(share, 0.02..=0.98)
                         .step_by(0.005)
                         .custom_formatter(write)
@@ -330,6 +350,9 @@ impl Bench {
                             readings::parsed(text, notation).ok().map(|mm| mm / length)
                         }),
                 );
+                if new == Some(k) {
+                    slider.request_focus();
+                }
                 if ui.button("no cut").clicked() {
                     dropped = Some(k);
                 }
