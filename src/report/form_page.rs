@@ -83,7 +83,7 @@ pub fn form_page(plan: &SurveyPlan, half_width: f64, notation: Notation, paper: 
          td {{ border: 0.4mm solid black; height: {tall:.2}mm; vertical-align: top; font-size: 3.2mm; line-height: 1; padding: 0.5mm; box-sizing: border-box; }}\n\
          .expect {{ font-weight: bold; border: 0.5mm solid black; padding: 1mm 2mm; margin-top: 2mm; }}\n\
          .how {{ columns: 2; column-gap: 6mm; }}\n\
-         .how p {{ break-inside: avoid; font-size: 3.7mm; }}\n\
+         .how p, .how div {{ break-inside: avoid; font-size: 3.7mm; }}\n\
          </style>\n</head>\n<body>\n{body}</body>\n</html>\n"
     )
 }
@@ -188,9 +188,9 @@ fn how(sticks: bool) -> String {
     let beside = "<p><b>Straightedge and sticks</b> may join: write beside the table where they were held and what showed.</p>";
     let (first, last) = if sticks { ("", "") } else { (heights, beside) };
     format!(
-        "{marks}{first}{last}<p><b>Straightedge on a hollow.</b> It bears on its ends; read the gap, never below 0.</p>{}\
-         <p><b>Straightedge on a crown.</b> It rocks: stand it on two equal blocks at its ends. Write gap and block, as \
-         “3/8 on 1/2”: less than the block is a crown.</p>{}\
+        "{marks}{first}{last}<div><p><b>Straightedge on a hollow.</b> It bears on its ends; read the gap, never below 0.</p>{}</div>\
+         <div><p><b>Straightedge on a crown.</b> It rocks: stand it on two equal blocks at its ends. Write gap and block, as \
+         “3/8 on 1/2”: less than the block is a crown.</p>{}</div>\
          <p><b>Sticks.</b> Across the board, sight over the one at A. Bring the tips at the near side in line; at \
          the far side of the second stick read the sliver, and write which of its ends stands high: “1/16 \
          far”.</p>{caliper}",

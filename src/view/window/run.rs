@@ -63,6 +63,7 @@ async fn run(opening: Opening, hands: Hands, unsaved: &RefCell<Changes>) -> Work
     let mut stage = Stage::new(&bench.shown.scene);
     let mut camera = Framed::new(camera(&bench.shown.scene, &stage, BOARD_ASPECT));
     let mut exporting = false;
+    let mut focused = None;
     let mut settled = 0;
     let mut chords = Vec::new();
     let mut work = Work::default();
@@ -75,8 +76,13 @@ async fn run(opening: Opening, hands: Hands, unsaved: &RefCell<Changes>) -> Work
             let (area, wished) = if exporting {
                 // The picture is of the board alone.
                 let screen = Rect::from_min_size(pos2(0.0, 0.0), context.content_rect().size());
+                // Without the panels the field that listens would be forgotten.
+                focused = context.memory(|memory| memory.focused());
                 (screen, Vec::new())
             } else {
+                if let Some(field) = focused.take() {
+                    context.memory_mut(|memory| memory.request_focus(field));
+                }
                 bench.show(context, &std::mem::take(&mut chords))
             };
             wishes = wished;
