@@ -12,8 +12,8 @@ use outwind::book::{Actual, Comparison, Content, Entry, Made, Prediction};
 use outwind::flatten::{Interval, Shortfall};
 use outwind::length::{Notation, Unit};
 use outwind::report::{
-    AvoidBox, BoardDrawing, CurveDrawing, CurvePoint, CutLine, PieceBox, PlanDrawing, compared_svg,
-    curve_svg, plan_svg,
+    AvoidBox, BoardDrawing, CurveDrawing, CurvePoint, CutLine, PieceBox, PlanDrawing,
+    compared_drawing, curve_svg, plan_svg,
 };
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -322,7 +322,7 @@ fn texts_of_any_comparison_lie_apart() {
         }
         let comparison = Comparison::new(&entries);
         for notation in [Notation::default(), Notation::Millimetres { places: 1 }] {
-            let svg = compared_svg(&comparison, notation);
+            let svg = compared_drawing(&comparison, notation).svg();
             assert_eq!(untidy(&svg), Vec::<String>::new());
             let dots = svg.matches("<circle").count();
             let inside = comparison

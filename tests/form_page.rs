@@ -146,7 +146,7 @@ fn outline(length: f64, width: f64) -> Outline {
 #[test]
 fn the_walk_passes_every_place_once() {
     let board = outline(1800.0, 240.0);
-    let plan = SurveyPlan::at(board, Tools::Heights(4), &[300.0, 1500.0, 900.0]);
+    let plan = SurveyPlan::at(board, &[], Tools::Heights(4), &[300.0, 1500.0, 900.0]);
     assert_eq!(plan.stations, [0.0, 300.0, 900.0, 1500.0, 1800.0]);
     assert_eq!(plan.asks.len(), 5 * 4 + 2 * 5);
     let mut seen = Vec::new();
@@ -175,10 +175,10 @@ fn the_walk_passes_every_place_once() {
 #[test]
 fn chosen_stations_are_worth_their_steps() {
     let board = outline(1828.8, 241.3);
-    let chosen = SurveyPlan::chosen(board, Tools::Heights(3), 5, 25.4).unwrap();
+    let chosen = SurveyPlan::chosen(board, &[], Tools::Heights(3), 5, 25.4).unwrap();
     assert_eq!(chosen.stations.len(), 5);
-    let crowded = SurveyPlan::at(board, Tools::Heights(3), &[25.4, 50.8, 76.2]);
-    let seven = SurveyPlan::chosen(board, Tools::Heights(3), 7, 25.4).unwrap();
+    let crowded = SurveyPlan::at(board, &[], Tools::Heights(3), &[25.4, 50.8, 76.2]);
+    let seven = SurveyPlan::chosen(board, &[], Tools::Heights(3), 7, 25.4).unwrap();
     let half = |plan: &SurveyPlan| plan.half_width().unwrap();
     println!(
         "chosen {:?}: {:.2} mm; crowded {:.2} mm; seven {:?}: {:.2} mm",

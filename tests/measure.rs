@@ -267,6 +267,7 @@ fn a_doubtful_reading_is_flagged_at_once() {
     let folder = folder("doubtful");
     let plan = SurveyPlan::at(
         outline(1828.8, 203.2),
+        &[],
         Tools::Heights(3),
         &[457.2, 914.4, 1371.6],
     );
@@ -367,7 +368,12 @@ fn value(k: usize, ask: &Ask) -> String {
 #[test]
 fn what_was_confirmed_survives_a_kill() {
     const KILLS: usize = 200;
-    let plan = SurveyPlan::at(outline(1524.0, 203.2), Tools::Heights(3), &[508.0, 1016.0]);
+    let plan = SurveyPlan::at(
+        outline(1524.0, 203.2),
+        &[],
+        Tools::Heights(3),
+        &[508.0, 1016.0],
+    );
     let count = plan.asks.len();
     let arguments = [
         "measure",

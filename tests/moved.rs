@@ -122,15 +122,31 @@ fn a_board_that_stays_seldom_seems_to_have_moved() {
 /// With the thickness that survives, whose interval takes in the wood between the readings of each survey.
 #[test]
 fn the_thickness_raises_no_false_alarms_either() {
-    let still = pairs(4, true, [0.0, 0.0], |_| Movement::default());
+    let still = pairs(12, true, [0.0, 0.0], |_| Movement::default());
     assert!(still.iter().all(|m| m.changes().count() == 4));
     let of_thickness = share(&still, |m| m.survives.unwrap().beyond_error());
+    let n = still.len() as f64;
+    let by = |m: &Moved| m.survives.unwrap().by();
+    let rms = (still.iter().map(|m| by(m).powi(2)).sum::<f64>() / n).sqrt();
+    let shown = still.iter().map(|m| m.survives.unwrap().error).sum::<f64>() / n / 2.4977;
     println!(
-        "thickness: {:.1} false alarms in 100 of {}",
-        100.0 * of_thickness,
-        still.len()
+        "thickness: {:.1} false alarms in 100 of {n}, {rms:.3} rms, shown {shown:.3} mm",
+        100.0 * of_thickness
     );
     assert!(of_thickness <= 0.05, "{of_thickness}");
+    assert!((0.75..1.25).contains(&(rms / shown)), "{rms} {shown}");
+    // A cup of 1 mm is five times its error; of what survives, whose error is larger, it is less than the error shown.
+    let worn = pairs(6, true, [0.0, 0.0], |_| Movement {
+        cup: 1.0,
+        ..Movement::default()
+    });
+    let [of_cup, of_thickness] = [
+        (|m: &Moved| m.cup) as fn(&Moved) -> Option<Change>,
+        |m: &Moved| m.survives,
+    ]
+    .map(|of| share(&worn, |m| of(m).unwrap().beyond_error()));
+    println!("1 mm of cup: seen in cup {of_cup:.2}, in thickness {of_thickness:.2}");
+    assert!(of_cup > 0.95, "{of_cup}");
     // A cup of 5 mm costs about as much thickness: flattening takes the whole of it.
     let cupped = pairs(2, true, [0.0, 0.0], |_| Movement {
         cup: 5.0,

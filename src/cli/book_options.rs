@@ -6,8 +6,9 @@ use clap::Args;
 
 use super::clock;
 use super::problem::Problem;
+use crate::board::Board;
 use crate::book::{Book, BookError, Comparison, LEARNT_FROM, Labels, Made};
-use crate::flatten::{Note, Shortfall};
+use crate::flatten::{Answer, Note, Shortfall};
 
 /// The shop's book, where a command may reckon with what it has learnt.
 #[derive(Debug, Clone, Args)]
@@ -26,40 +27,94 @@ pub(super) struct BookOptions {
 }
 
 impl BookOptions {
-    /// What the shop falls short by for a board of this species, and what is to be said of it; nothing without a book.
-    pub(super) fn shortfall(
-        &self,
-        species: Option<&String>,
-    ) -> Result<(Option<Shortfall>, Option<Note>), Problem> {
-        let Some(path) = self.book.as_ref().filter(|_| !self.without_loss) else {
-            return Ok((None, None));
-        };
-        let entries = Book::open_to_read(path).and_then(|book| book.entries());
-        let comparison = Comparison::new(&entries.map_err(|error| problem(path, &error))?);
-        let boards = comparison.boards;
-        if !comparison.knows_the_shop() {
-            let of = LEARNT_FROM - 1;
-            return Ok((None, Some(Note::ShopUnknown { boards, of })));
-        }
-        let shortfall =
-            comparison.shortfall(&labels(self.machine.as_ref(), species, Some("shimmed")));
-        let mean = shortfall.mean;
-        Ok((Some(shortfall), Some(Note::ShopLoss { mean, boards })))
+    /// Predicted against actual, as the book holds it; nothing without a book.
+    pub(super) fn comparison(&self) -> Option<Result<Comparison, Problem>> {
+        self.book.as_ref().map(|path| {
+            let entries = Book::open_to_read(path).and_then(|book| book.entries());
+            let entries = entries.map_err(|error| problem(path, &error))?;
+            Ok(Comparison::new(&entries))
+        })
+    }
+
+    /// What the book says of boards' losses.
+    pub(super) fn losses(&self) -> Result<Losses<'_>, Problem> {
+        let comparison = self.comparison().filter(|_| !self.without_loss);
+        Ok(Losses {
+            comparison: comparison.transpose()?,
+            machine: self.machine.as_ref(),
+        })
+    }
+
+    /// What the book says of this board.
+    pub(super) fn loss(&self, board: &Board) -> Result<Loss, Problem> {
+        Ok(self.losses()?.of(board))
     }
 
     /// What boards lost from their thickest rough place to what came out, mm, one a recorded piece: of this species, where
     /// enough of it are recorded, else of all. Nothing without a book.
     pub(super) fn record(&self, species: Option<&String>) -> Result<Option<Vec<f64>>, Problem> {
-        let Some(path) = self.book.as_ref().filter(|_| !self.without_loss) else {
+        let Some(comparison) = self.comparison().filter(|_| !self.without_loss) else {
             return Ok(None);
         };
-        let entries = Book::open_to_read(path).and_then(|book| book.entries());
-        let comparison = Comparison::new(&entries.map_err(|error| problem(path, &error))?);
-        Ok(Some(comparison.record(&labels(
+        Ok(Some(comparison?.record(&labels(
             self.machine.as_ref(),
             species,
             None,
         ))))
+    }
+}
+
+/// What the shop's book says of boards' losses.
+pub(super) struct Losses<'a> {
+    /// None without a book.
+    comparison: Option<Comparison>,
+    machine: Option<&'a String>,
+}
+
+impl Losses<'_> {
+    /// Of this board, by its species.
+    pub(super) fn of(&self, board: &Board) -> Loss {
+        let Some(comparison) = &self.comparison else {
+            return Loss::default();
+        };
+        let boards = comparison.boards;
+        if !comparison.knows_the_shop() {
+            let of = LEARNT_FROM - 1;
+            return Loss {
+                shortfall: None,
+                note: Some(Note::ShopUnknown { boards, of }),
+            };
+        }
+        let species = board.about.species.as_ref();
+        let shortfall = comparison.shortfall(&labels(self.machine, species, Some("shimmed")));
+        let mean = shortfall.mean;
+        Loss {
+            shortfall: Some(shortfall),
+            note: Some(Note::ShopLoss { mean, boards }),
+        }
+    }
+}
+
+/// What the shop's book says of a board's loss.
+#[derive(Debug, Default)]
+pub(super) struct Loss {
+    /// By how much it will fall short, where enough is recorded.
+    pub(super) shortfall: Option<Shortfall>,
+    /// What is to be said of it.
+    pub(super) note: Option<Note>,
+}
+
+impl Loss {
+    /// Lets an answer count it, and say so.
+    pub(super) fn reckon_with(&self, answer: &mut Answer) {
+        let Ok(expectation) = &mut answer.expectation else {
+            // Of what is not expected, nothing is said of the loss either.
+            return;
+        };
+        if let Some(shortfall) = self.shortfall {
+            *expectation = expectation.clone().short_by(shortfall);
+        }
+        answer.notes.extend(self.note);
     }
 }
 

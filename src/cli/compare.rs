@@ -39,9 +39,9 @@ pub(super) fn run(arguments: &CompareArguments, out: &mut dyn Write) -> Result<(
     let unit = comparison.pieces.first().map(|p| p.prediction.unit);
     let notation = arguments.write.unwrap_or(dimension::usual_notation(unit));
     if let Some(path) = &arguments.picture {
-        fs::write(path, report::compared_svg(&comparison, notation)).map_err(|error| {
-            Problem::NoAnswer(format!("{}: cannot be written: {error}", path.display()))
-        })?;
+        fs::write(path, report::compared_drawing(&comparison, notation).svg()).map_err(
+            |error| Problem::NoAnswer(format!("{}: cannot be written: {error}", path.display())),
+        )?;
     }
     if arguments.json {
         writeln!(out, "{}", report::compared_json(&comparison, notation))?;

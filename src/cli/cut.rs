@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::board_options::ReadingOptions;
-use super::book_options::BookOptions;
+use super::book_options::{BookOptions, Losses};
 use super::cut_input::{Asked, load};
 use super::dimension;
 use super::problem::Problem;
@@ -17,7 +17,7 @@ use crate::cutting::{
     self, ByLength, CutFirst, CutQuestion, Movement, Plan, PlanQuestion, Prefer, Progress, Stage,
     Stocked, Tally, Wanted, Watch,
 };
-use crate::flatten::{NoExpectation, Shortfall};
+use crate::flatten::{NoExpectation, Note};
 use crate::length::Notation;
 use crate::report::{self, PlanSheet};
 use crate::shop::usual_thicknesses;
@@ -76,11 +76,10 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
     let asked = load(arguments)?;
     let sizes = usual_thicknesses(asked.notation.unit());
     let sizes: Vec<f64> = sizes.iter().map(|s| s.mm()).collect();
-    // One loss for all boards, whatever their wood.
-    let (shortfall, _) = arguments.book.shortfall(None)?;
+    let losses = arguments.book.losses()?;
     match &asked.parts {
-        None => first(arguments, &asked, shortfall, sizes, out),
-        Some(parts) => plan(arguments, &asked, shortfall, parts, &sizes, out),
+        None => first(arguments, &asked, &losses, sizes, out),
+        Some(parts) => plan(arguments, &asked, &losses, parts, &sizes, out),
     }
 }
 
@@ -88,7 +87,7 @@ pub(super) fn run(arguments: &CutArguments, out: &mut dyn Write) -> Result<(), P
 fn first(
     arguments: &CutArguments,
     asked: &Asked,
-    shortfall: Option<Shortfall>,
+    losses: &Losses<'_>,
     sizes: Vec<f64>,
     out: &mut dyn Write,
 ) -> Result<(), Problem> {
@@ -96,7 +95,7 @@ fn first(
     let question = CutQuestion {
         allowances: asked.allowances,
         movement: asked.shop.movement,
-        shortfall,
+        shortfall: None,
         step: dimension::cut_step(notation.unit()),
         certainty: arguments.certainty,
         sizes,
@@ -106,6 +105,7 @@ fn first(
         let movement = asked.shop.movement_of(board.about.species.as_deref());
         let question = CutQuestion {
             movement,
+            shortfall: losses.of(board).shortfall,
             ..question.clone()
         };
         CutFirst::new(board, question)
@@ -120,19 +120,33 @@ fn first(
         let told = format!("stopped; not looked into: {}", left_out.join(", "));
         writeln!(io::stderr(), "{}", report::message(&told))?;
     }
+    let told = losses_told(&asked.boards, losses);
     if arguments.json {
-        writeln!(out, "{}", report::cut_first_json(&answers, notation))?;
+        writeln!(out, "{}", report::cut_first_json(&answers, &told, notation))?;
     } else {
-        write!(out, "{}", report::cut_first(&answers, notation))?;
+        write!(out, "{}", report::cut_first(&answers, &told, notation))?;
     }
     Ok(())
+}
+
+/// What the book says of the boards' losses, with the wood of the first board of which it says so.
+fn losses_told(boards: &[Board], losses: &Losses<'_>) -> Vec<(Option<String>, Note)> {
+    let mut told: Vec<(Option<String>, Note)> = Vec::new();
+    for board in boards {
+        if let Some(note) = losses.of(board).note
+            && told.iter().all(|(_, other)| *other != note)
+        {
+            told.push((board.about.species.clone(), note));
+        }
+    }
+    told
 }
 
 /// Where to cut for a list of parts.
 fn plan(
     arguments: &CutArguments,
     asked: &Asked,
-    shortfall: Option<Shortfall>,
+    losses: &Losses<'_>,
     parts: &[Wanted],
     sizes: &[f64],
     out: &mut dyn Write,
@@ -146,7 +160,7 @@ fn plan(
     let mut watch = Watching::new();
     let known = |board: &Board| {
         let movement = shop.movement_of(board.about.species.as_deref());
-        Ok(Stocked::new(board, movement)?.short_by(shortfall))
+        Ok(Stocked::new(board, movement)?.short_by(losses.of(board).shortfall))
     };
     let stocked = gathered(boards, known, &mut watch)?;
     if watch.stopped() {
@@ -159,6 +173,7 @@ fn plan(
         certainty: arguments.certainty,
         prefer: arguments.prefer,
     };
+    let told = losses_told(&asked.boards, losses);
     let mut movements: Vec<Movement> = Vec::new();
     for board in boards {
         let own = shop.movement_of(board.about.species.as_deref());
@@ -184,6 +199,7 @@ fn plan(
         plan: &plan,
         tally: &Tally::new(&plan, boards, &stocked, shop),
         movements: &movements,
+        losses: &told,
         thickest,
         currency: shop.currency.as_deref(),
         notation: *notation,

@@ -60,19 +60,13 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
         sizes: usual_thicknesses(notation.unit()),
         expectation: !arguments.at_readings,
     };
-    let (shortfall, note) = arguments.book.shortfall(board.about.species.as_ref())?;
+    let loss = arguments.book.loss(&board)?;
     let busy = Busy::with("Working out what survives");
     let (mut answer, known) = Answer::with_known(&board, &question);
-    if let Some(shortfall) = shortfall {
-        answer.expectation = answer.expectation.map(|e| e.short_by(shortfall));
-    }
-    // Of what is not expected, nothing is said of the loss either.
-    answer
-        .notes
-        .extend(note.filter(|_| answer.expectation.is_ok()));
+    loss.reckon_with(&mut answer);
     let cut = match (&known, &answer.expectation) {
         (Some(known), Ok(whole)) => {
-            let asked = usual_cuts(&question.sizes, shortfall, notation.unit());
+            let asked = usual_cuts(&question.sizes, loss.shortfall, notation.unit());
             CutOnce::new(known, whole, need.map(Length::mm), &asked)
         }
         _ => None,

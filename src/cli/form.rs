@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &FormArguments, out: &mut dyn Write) -> Result<(), 
         length: length.mm(),
         width: width.mm(),
     };
-    let plan = arguments.survey.plan(outline, notation.unit())?;
+    let plan = arguments.survey.plan(outline, &[], notation.unit())?;
     let half_width = plan.half_width().map_err(|why| {
         Problem::NoAnswer(format!(
             "there is no telling what these readings say: {why}"

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::board_options::{BoardOptions, Loaded};
-use super::book_options::BookOptions;
+use super::book_options::{BookOptions, Loss};
 use super::cut_input::wanted;
 use super::dimension;
 use super::files::read_file;
@@ -140,7 +140,7 @@ pub(super) fn run(arguments: &MillArguments, out: &mut dyn Write) -> Result<(), 
         };
         Problem::NoAnswer(format!("{}: {why}", board.name))
     };
-    let (shortfall, note) = arguments.book.shortfall(board.about.species.as_ref())?;
+    let Loss { shortfall, note } = arguments.book.loss(&board)?;
     let pieces = match parts {
         Some(parts) => sawn_pieces(&board, parts, &question.shop, shortfall, unit),
         None => {

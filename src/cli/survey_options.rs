@@ -6,6 +6,7 @@ use super::problem::Problem;
 use crate::board::Outline;
 use crate::flatten::{SurveyPlan, Tools};
 use crate::length::{DecimalMark, Length, Unit, read};
+use crate::readings::EdgesAt;
 
 /// Where a board is to be read, and with what.
 #[derive(Debug, Args)]
@@ -32,8 +33,13 @@ impl SurveyOptions {
         self.sticks
     }
 
-    /// The plan for a board of this size; lengths without a unit are in `unit`.
-    pub(super) fn plan(&self, outline: Outline, unit: Unit) -> Result<SurveyPlan, Problem> {
+    /// The plan for a board of this size with these edges (none: a rectangle); lengths without a unit are in `unit`.
+    pub(super) fn plan(
+        &self,
+        outline: Outline,
+        edges: &[EdgesAt],
+        unit: Unit,
+    ) -> Result<SurveyPlan, Problem> {
         let [count, across] = self.stations.unwrap_or(USUAL);
         let tools = if self.sticks {
             Tools::Sticks
@@ -42,10 +48,10 @@ impl SurveyOptions {
         };
         if let Some(list) = &self.at {
             let stations = listed(list, unit, outline.length).map_err(Problem::Input)?;
-            return Ok(SurveyPlan::at(outline, tools, &stations));
+            return Ok(SurveyPlan::at(outline, edges, tools, &stations));
         }
         let step = mark_step(unit, outline.length);
-        SurveyPlan::chosen(outline, tools, count, step)
+        SurveyPlan::chosen(outline, edges, tools, count, step)
             .map_err(|why| Problem::NoAnswer(format!("no stations could be chosen: {why}")))
     }
 }

@@ -15,8 +15,6 @@ pub struct Evidence {
     pub choosing: Draws,
     /// Pieces of it, to state by.
     pub stating: Draws,
-    /// What the shop falls short by in all of them, where that is reckoned with.
-    pub shortfall: Option<Shortfall>,
 }
 
 /// Draws to choose by: the chance of 90 in 100 is then known to two hundredths.
@@ -37,7 +35,6 @@ impl Evidence {
             choosing: Self::to_choose_by(estimate, movement),
             stating: whole.clone().moved(movement, Draws::first(SEEDS[0])),
             whole,
-            shortfall: None,
         }
     }
 
@@ -48,7 +45,6 @@ impl Evidence {
             whole: self.whole.short_by(shortfall),
             choosing: self.choosing.short_by(shortfall),
             stating: self.stating.short_by(shortfall),
-            shortfall,
         }
     }
 

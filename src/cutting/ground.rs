@@ -73,24 +73,7 @@ impl Ground {
         inner
             .filter(|s| *s > window.from && *s < window.to)
             .chain([window.from, window.to])
-            .filter_map(|x| self.edges_at(x))
-            .all(|(near, far)| near <= window.near + 1e-6 && far >= window.far - 1e-6)
-    }
-
-    /// The edges at a station; beyond the outermost read, those of the outermost.
-    fn edges_at(&self, x: f64) -> Option<(f64, f64)> {
-        let next = self.edges.partition_point(|e| e.station < x);
-        let before = self.edges[..next].last();
-        Some(match (before, self.edges.get(next)) {
-            (Some(a), Some(b)) => {
-                let share = (x - a.station) / (b.station - a.station);
-                (
-                    a.near + share * (b.near - a.near),
-                    a.far + share * (b.far - a.far),
-                )
-            }
-            (Some(e), None) | (None, Some(e)) => (e.near, e.far),
-            (None, None) => return None,
-        })
+            .filter_map(|x| EdgesAt::along(&self.edges, x))
+            .all(|at| at.near <= window.near + 1e-6 && at.far >= window.far - 1e-6)
     }
 }

@@ -13,7 +13,7 @@ use super::watch::{Progress, Stage, Unwatched, Watch};
 use super::ways::{Cut, CutKind, share};
 use super::window::Window;
 use crate::board::Outline;
-use crate::flatten::{Interval, Shortfall};
+use crate::flatten::Interval;
 
 /// A piece of the plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,8 +59,6 @@ pub struct Plan {
     pub most: f64,
     /// The longest useful offcut over a board's whole width, mm; 0 of none.
     pub offcut: f64,
-    /// What the shop falls short by, where that is reckoned with.
-    pub shortfall: Option<Shortfall>,
     /// Places of parts that were looked into to find it.
     pub places: usize,
     /// How often a draw of one was flattened for that.
@@ -126,7 +124,6 @@ impl Plan {
             area: layout.score.area,
             most: layout.most,
             offcut: (f64::from(layout.score.offcut) * step - allowances.kerf_crosscut).max(0.0),
-            shortfall: boards.iter().find_map(|b| b.evidence.shortfall),
             places: stock.places(),
             flattened: stock.flattened(),
             stopped: layout.stopped,

@@ -73,6 +73,9 @@ pub struct Expectation {
     pub doubted: Vec<Doubted>,
     /// The reading that is expected to narrow the shimmed interval most; `None` where every place is read already.
     pub read_next: Option<Wanted>,
+    /// One standard deviation, mm, by which the readings' errors alone move `shimmed`, were the board read again at the same
+    /// places.
+    pub repeat_error: f64,
     /// What the shop takes on top, where that is reckoned with.
     pub shortfall: Option<Shortfall>,
     /// What is left shimmed in each draw, ascending, before the shop falls short.
@@ -129,6 +132,7 @@ impl Expectation {
         let (possible, observations): (Vec<_>, Vec<_>) =
             candidates(board, known).into_iter().unzip();
         let worth = estimate.worth(&observations, &ways[2], SEED);
+        let repeat_error = estimate.repeat_error(&ways[2], SEED);
         for way in &mut ways {
             way.sort_by(f64::total_cmp);
         }
@@ -161,6 +165,7 @@ impl Expectation {
             shimmed,
             doubted,
             read_next,
+            repeat_error,
             shortfall: None,
             draws,
         }

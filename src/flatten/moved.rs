@@ -2,7 +2,7 @@
 
 use super::{Answer, Expectation, Interval, Question};
 use crate::board::Board;
-use crate::readings::{Gauged, Point};
+use crate::readings::{Caliper, Gauged, Point};
 use crate::surface::normal;
 use crate::warp::Figure;
 
@@ -54,7 +54,8 @@ pub struct Moved {
     /// The thickness expected to survive, shimmed.
     pub survives: Option<Change>,
     /// Whether both surveys read the up face at the same places: what departs from cup, bow and twist then stands in both and
-    /// falls out of the difference.
+    /// falls out of the difference. So does what lies between the readings out of `survives`, where the calipers stood at the
+    /// same places too.
     pub same_places: bool,
 }
 
@@ -63,6 +64,7 @@ impl Moved {
     #[must_use]
     pub fn new(before: &Board, after: &Board, question: &Question) -> Self {
         let same_places = same_places(before, after);
+        let same_wood = same_places && same_calipers(before, after);
         let [before, after] = [before, after].map(|board| Answer::new(board, question));
         let figure = |of: fn(&Answer) -> Option<Figure>| {
             let (before, after) = (of(&before)?, of(&after)?);
@@ -74,11 +76,17 @@ impl Moved {
             })
         };
         let survives = || {
-            let shimmed = |answer: &Answer| answer.expectation.as_ref().ok().map(shimmed);
-            let (before, after) = (shimmed(&before)?, shimmed(&after)?);
+            let (before, after) = (
+                before.expectation.as_ref().ok()?,
+                after.expectation.as_ref().ok()?,
+            );
+            let spread = |of: &Expectation| match same_wood {
+                true => of.repeat_error,
+                false => spread(of.shimmed),
+            };
             Some(Change {
-                before: before.expected,
-                after: after.expected,
+                before: before.shimmed.expected,
+                after: after.shimmed.expected,
                 error: BEYOND * spread(before).hypot(spread(after)),
             })
         };
@@ -100,10 +108,6 @@ impl Moved {
     }
 }
 
-fn shimmed(expectation: &Expectation) -> Interval {
-    expectation.shimmed
-}
-
 /// One standard deviation of a figure's share in a difference. Read at the same places, that of its readings; else what the
 /// form leaves of them counts too, where it is more.
 fn error(figure: Figure, same_places: bool) -> Option<f64> {
@@ -117,6 +121,16 @@ fn error(figure: Figure, same_places: bool) -> Option<f64> {
 /// One standard deviation of a thickness, from its interval.
 fn spread(interval: Interval) -> f64 {
     (interval.high - interval.low) / (2.0 * normal::NINE_IN_TEN)
+}
+
+/// Whether the calipers stood at the same places.
+fn same_calipers(a: &Board, b: &Board) -> bool {
+    let beside = |from: &Board, to: &Board| {
+        let near = |p: &Caliper, q: &Caliper| (p.x - q.x).hypot(p.y - q.y) <= SAME_PLACE;
+        let mut calipers = from.down.calipers.iter();
+        calipers.all(|p| to.down.calipers.iter().any(|q| near(p, q)))
+    };
+    beside(a, b) && beside(b, a)
 }
 
 /// Whether the up face was read at the same places with the same tools.

@@ -1,12 +1,13 @@
 //! What to read on a board that nothing is known of yet: which stations, in which order, and what that will tell.
 //!
 //! The stations are chosen as the next reading of a board is, see [`Estimate::worth`]: boards are drawn from what is held of
-//! boards before any reading, each is read at both ends, and the station joins whose readings would take away
-//! most of what is still open of the thickness that survives, on average over the boards; and so on.
+//! boards before any reading, each is read at both ends, and in the middle where the number of stations is odd; then the pair
+//! joins, as far from end A as from end B, whose readings would take away most of what is still open of the
+//! thickness that survives, on average over the boards; and so on.
 
 use super::{Interval, widest_gap};
 use crate::board::{CALIPER_ERROR, HEIGHT_ERROR, Outline, with_rounding};
-use crate::readings::{Aligned, Face, Gauge, Gauged, Point, Rest, Sticks, Straightedge};
+use crate::readings::{Aligned, EdgesAt, Face, Gauge, Gauged, Point, Rest, Sticks, Straightedge};
 use crate::surface::estimate::{Estimate, EstimateError, Observation, Term, stated_thickness};
 use crate::surface::{form, gauge_observation};
 
@@ -26,8 +27,13 @@ pub enum Ask {
         /// Where the gap is read.
         at: [f64; 2],
     },
-    /// A sliver over winding sticks across the up face at two stations.
-    Sliver([f64; 2]),
+    /// A sliver over winding sticks across the up face.
+    Sliver {
+        /// Where the sticks lie; the sliver is read at the second.
+        stations: [f64; 2],
+        /// The near and the far edge under each.
+        across: [[f64; 2]; 2],
+    },
 }
 
 /// With what the up face is read.
@@ -42,14 +48,14 @@ pub enum Tools {
 /// Readings of a board in the order in which a person walks round it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SurveyPlan {
-    /// What the board covers, from zero on.
+    /// The rectangle around the board.
     pub outline: Outline,
+    /// Where its edges lie at stations, ascending; empty for a rectangle.
+    pub edges: Vec<EdgesAt>,
     /// With what it is read.
     pub tools: Tools,
     /// Ascending, both ends among them.
     pub stations: Vec<f64>,
-    /// Across, ascending, both edges among them.
-    pub positions: Vec<f64>,
     /// One after the other.
     pub asks: Vec<Ask>,
 }
@@ -77,27 +83,29 @@ const SEED: u64 = 11;
 impl SurveyPlan {
     /// A plan at stations that are settled already; both ends are added where they are missing.
     #[must_use]
-    pub fn at(outline: Outline, tools: Tools, stations: &[f64]) -> Self {
-        let Outline { length, width, .. } = outline;
+    pub fn at(outline: Outline, edges: &[EdgesAt], tools: Tools, stations: &[f64]) -> Self {
+        let length = outline.length;
         let mut stations = stations.to_vec();
         stations.extend([0.0, length]);
         stations.retain(|x| (0.0..=length).contains(x));
         stations.sort_by(f64::total_cmp);
         stations.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-        let across = match tools {
-            Tools::Heights(count) => count.max(2),
-            Tools::Sticks => 3,
-        };
-        let share = |i: usize| i as f64 / (across - 1) as f64;
-        let positions: Vec<f64> = (0..across).map(|i| width * share(i)).collect();
-        let asks = walk(tools, &stations, &positions);
-        Self {
+        let mut plan = Self {
             outline,
+            edges: edges.to_vec(),
             tools,
             stations,
-            positions,
-            asks,
-        }
+            asks: Vec::new(),
+        };
+        plan.asks = plan.walk();
+        plan
+    }
+
+    /// The near and the far edge at a station.
+    #[must_use]
+    pub fn edges_at(&self, station: f64) -> [f64; 2] {
+        let Outline { y0, width, .. } = self.outline;
+        EdgesAt::along(&self.edges, station).map_or([y0, y0 + width], |at| [at.near, at.far])
     }
 
     /// A plan of `count` stations, two or more, at multiples of `step` but for end B.
@@ -107,24 +115,36 @@ impl SurveyPlan {
     /// Where the outline is none: see [`Estimate::new`].
     pub fn chosen(
         outline: Outline,
+        edges: &[EdgesAt],
         tools: Tools,
         count: usize,
         step: f64,
     ) -> Result<Self, EstimateError> {
         let boards = typical(&outline)?;
-        let marked = |i: usize| {
-            let x = outline.length * i as f64 / (LOOKED_AT - 1) as f64;
-            (x / step).round() * step
-        };
-        let mut open: Vec<f64> = (1..LOOKED_AT - 1).map(marked).collect();
+        let Outline { length, .. } = outline;
+        let marked = |x: f64| (x / step).round() * step;
+        // Ends are alike before anything is read: a lopsided choice would only be the luck of the boards drawn.
+        let middle: &[f64] = if count % 2 == 1 { &[length / 2.0] } else { &[] };
+        let mut plan = Self::at(
+            outline,
+            edges,
+            tools,
+            &middle.iter().map(|x| marked(*x)).collect::<Vec<_>>(),
+        );
+        let mut open: Vec<[f64; 2]> = (1..=(LOOKED_AT - 2) / 2)
+            .map(|i| length * i as f64 / (LOOKED_AT - 1) as f64)
+            .map(|x| [marked(x), marked(length - x)])
+            .collect();
         open.dedup();
-        let mut plan = Self::at(outline, tools, &[]);
-        while plan.stations.len() < count && !open.is_empty() {
+        while plan.stations.len() + 1 < count && !open.is_empty() {
+            let with = |pair: &[f64; 2]| {
+                Self::at(outline, edges, tools, &[&plan.stations[..], pair].concat())
+            };
             let mut worth = vec![0.0; open.len()];
             for board in &boards {
                 let (estimate, survives) = plan.read(board)?;
-                for (sum, x) in worth.iter_mut().zip(&open) {
-                    let wider = Self::at(outline, tools, &[&plan.stations[..], &[*x]].concat());
+                for (sum, pair) in worth.iter_mut().zip(&open) {
+                    let wider = with(pair);
                     let new = wider.asks.iter().filter(|ask| !plan.asks.contains(ask));
                     let new: Vec<Observation> = new.map(|ask| wider.observation(ask)).collect();
                     *sum += estimate.worth(&new, &survives, SEED).iter().sum::<f64>();
@@ -132,8 +152,7 @@ impl SurveyPlan {
             }
             let best = (0..open.len()).max_by(|a, b| worth[*a].total_cmp(&worth[*b]));
             let Some(best) = best else { break };
-            let x = open.remove(best);
-            plan = Self::at(outline, tools, &[&plan.stations[..], &[x]].concat());
+            plan = with(&open.remove(best));
         }
         Ok(plan)
     }
@@ -193,8 +212,8 @@ impl SurveyPlan {
                 ],
                 with_rounding(CALIPER_ERROR, Some(RULE_STEP)),
             ),
-            Ask::Gap { .. } | Ask::Sliver(_) => {
-                let Some(gauge) = ask.gauge(self.outline.width) else {
+            Ask::Gap { .. } | Ask::Sliver { .. } => {
+                let Some(gauge) = ask.gauge() else {
                     unreachable!("gaps and slivers are read with a gauge")
                 };
                 let gauged = Gauged {
@@ -205,13 +224,75 @@ impl SurveyPlan {
             }
         }
     }
+
+    /// Out along the near edge, back along the far edge, then the middle: nobody walks further than that.
+    fn walk(&self) -> Vec<Ask> {
+        let count = match self.tools {
+            Tools::Heights(count) => count.max(2),
+            Tools::Sticks => 3,
+        };
+        let place = |x: f64, row: usize| {
+            let [near, far] = self.edges_at(x);
+            [x, near + (far - near) * row as f64 / (count - 1) as f64]
+        };
+        let heights = matches!(self.tools, Tools::Heights(_));
+        let stations = &self.stations;
+        let mut asks = Vec::new();
+        let mut edge = |at: [f64; 2]| {
+            if heights {
+                asks.push(Ask::Height(at));
+            }
+            asks.push(Ask::Thickness(at));
+        };
+        stations.iter().for_each(|x| edge(place(*x, 0)));
+        stations
+            .iter()
+            .rev()
+            .for_each(|x| edge(place(*x, count - 1)));
+        if heights {
+            for row in 1..count - 1 {
+                let mut along: Vec<Ask> = stations
+                    .iter()
+                    .map(|x| Ask::Height(place(*x, row)))
+                    .collect();
+                if row % 2 == 0 {
+                    along.reverse();
+                }
+                asks.extend(along);
+            }
+            return asks;
+        }
+        let (first, last) = (stations[0], stations[stations.len() - 1]);
+        // A board as short as a hair has one station.
+        let between = stations.get(1..stations.len() - 1).unwrap_or_default();
+        let (from, to) = (place(first, 1), place(last, 1));
+        let along = |x: f64| {
+            let share = (x - first) / (last - first);
+            [x, from[1] + share * (to[1] - from[1])]
+        };
+        asks.extend(between.iter().map(|x| Ask::Gap {
+            from,
+            to,
+            at: along(*x),
+        }));
+        asks.extend(stations.iter().rev().map(|x| Ask::Gap {
+            from: place(*x, 0),
+            to: place(*x, 2),
+            at: place(*x, 1),
+        }));
+        asks.extend(stations[1..].iter().map(|x| Ask::Sliver {
+            stations: [first, *x],
+            across: [first, *x].map(|x| self.edges_at(x)),
+        }));
+        asks
+    }
 }
 
 impl Ask {
     /// The gauge that is held for it, before anything is read: a straightedge on blocks of no height, sticks twice as long as
     /// the board is wide (common practice); none of heights and thicknesses.
     #[must_use]
-    pub fn gauge(&self, width: f64) -> Option<Gauge> {
+    pub fn gauge(&self) -> Option<Gauge> {
         match *self {
             Self::Height(_) | Self::Thickness(_) => None,
             Self::Gap { from, to, at } => Some(Gauge::Straightedge(Straightedge {
@@ -222,61 +303,17 @@ impl Ask {
                 at,
                 gap: 0.0,
             })),
-            Self::Sliver(stations) => Some(Gauge::Sticks(Sticks {
+            Self::Sliver { stations, across } => Some(Gauge::Sticks(Sticks {
                 face: Face::Up,
                 stations,
-                across: [[0.0, width]; 2],
-                length: 2.0 * width,
+                across,
+                length: 2.0 * (across[1][1] - across[1][0]),
                 aligned: Aligned::Tips,
                 pads: false,
                 sliver: 0.0,
             })),
         }
     }
-}
-
-/// Out along the near edge, back along the far edge, then the middle: nobody walks further than that.
-fn walk(tools: Tools, stations: &[f64], positions: &[f64]) -> Vec<Ask> {
-    let (near, far) = (positions[0], positions[positions.len() - 1]);
-    let heights = matches!(tools, Tools::Heights(_));
-    let mut asks = Vec::new();
-    let mut edge = |at: [f64; 2]| {
-        if heights {
-            asks.push(Ask::Height(at));
-        }
-        asks.push(Ask::Thickness(at));
-    };
-    stations.iter().for_each(|x| edge([*x, near]));
-    stations.iter().rev().for_each(|x| edge([*x, far]));
-    let inner = &positions[1..positions.len() - 1];
-    if heights {
-        for (row, y) in inner.iter().enumerate() {
-            let along: Vec<f64> = match row % 2 {
-                0 => stations.to_vec(),
-                _ => stations.iter().rev().copied().collect(),
-            };
-            asks.extend(along.iter().map(|x| Ask::Height([*x, *y])));
-        }
-        return asks;
-    }
-    let (first, last) = (stations[0], stations[stations.len() - 1]);
-    let middle = (near + far) / 2.0;
-    // A board as short as a hair has one station.
-    let between = stations.get(1..stations.len() - 1).unwrap_or_default();
-    let gap = |from, to, at| Ask::Gap { from, to, at };
-    asks.extend(
-        between
-            .iter()
-            .map(|x| gap([first, middle], [last, middle], [*x, middle])),
-    );
-    asks.extend(
-        stations
-            .iter()
-            .rev()
-            .map(|x| gap([*x, near], [*x, far], [*x, middle])),
-    );
-    asks.extend(stations[1..].iter().map(|x| Ask::Sliver([first, *x])));
-    asks
 }
 
 /// A board as it might be.

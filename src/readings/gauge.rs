@@ -51,6 +51,33 @@ impl Straightedge {
     }
 }
 
+/// How a straightedge runs over a board.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Run {
+    /// Along the length.
+    Along,
+    /// Across the width.
+    Across,
+    /// From corner to corner, say.
+    Aslant,
+}
+
+impl Run {
+    /// Of a straightedge between two places: within 3 degrees of the board's length or width it runs along or across.
+    #[must_use]
+    pub fn between(from: [f64; 2], to: [f64; 2]) -> Self {
+        const ASLANT: f64 = 0.05;
+        let [dx, dy] = [0, 1].map(|k| (to[k] - from[k]).abs());
+        if dx <= ASLANT * dy {
+            Self::Across
+        } else if dy <= ASLANT * dx {
+            Self::Along
+        } else {
+            Self::Aslant
+        }
+    }
+}
+
 /// How a straightedge rests.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Rest {

@@ -44,7 +44,9 @@ pub use board_file::{
     Addition, add_to_board, begin_survey, change_in_board, read_board, write_board,
 };
 pub use fault::{Fault, Faults, Shown};
-pub use gauge::{Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Sticks, Straightedge};
+pub use gauge::{
+    Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Run, Sticks, Straightedge,
+};
 pub use parts::{Part, PartList};
 pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
 pub use scan::{NotPlain, Piece, Scan};

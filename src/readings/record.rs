@@ -100,6 +100,37 @@ pub struct HeightSet {
 }
 
 impl EdgesAt {
+    /// Where the edges lie at any station, by those at some, ascending: straight between them, beyond them as at the outermost; `None`
+    /// where there are none.
+    #[must_use]
+    pub fn along(edges: &[Self], station: f64) -> Option<Self> {
+        let next = edges.partition_point(|at| at.station < station);
+        let before = edges[..next].last();
+        Some(match (before, edges.get(next)) {
+            (Some(a), Some(b)) => {
+                let share = (station - a.station) / (b.station - a.station);
+                Self {
+                    station,
+                    near: a.near + share * (b.near - a.near),
+                    far: a.far + share * (b.far - a.far),
+                }
+            }
+            (Some(outermost), None) | (None, Some(outermost)) => Self {
+                station,
+                ..*outermost
+            },
+            (None, None) => return None,
+        })
+    }
+
+    /// The positions between which a board with these edges lies anywhere; `None` where there are none.
+    #[must_use]
+    pub fn reach(edges: &[Self]) -> Option<[f64; 2]> {
+        let near = edges.iter().map(|at| at.near).reduce(f64::min)?;
+        let far = edges.iter().map(|at| at.far).reduce(f64::max)?;
+        Some([near, far])
+    }
+
     /// The position of an edge.
     #[must_use]
     pub fn position(&self, edge: Edge) -> f64 {

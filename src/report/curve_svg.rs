@@ -1,6 +1,6 @@
 //! The thickness that survives, drawn against the length of the piece.
 
-use super::svg::{Anchor, Page, fitted, width};
+use super::sheet::{Anchor, Look, Sheet, fitted, width};
 
 /// The page and the field between the axes, mm.
 const PAGE: [f64; 2] = [297.0, 200.0];
@@ -42,7 +42,7 @@ pub struct CurvePoint {
 /// The curve as an SVG file to print: expected with dots in a whole line, low in a broken one.
 #[must_use]
 pub fn curve_svg(curve: &CurveDrawing) -> String {
-    let mut page = Page::new(PAGE[0]);
+    let mut page = Sheet::new(PAGE[0]);
     let title = fitted(&curve.title, NAME, PAGE[0] - 24.0);
     page.text([12.0, 16.0], NAME, Anchor::Start, &title);
     let longest = curve.points.iter().map(|point| point.length);
@@ -64,7 +64,7 @@ pub fn curve_svg(curve: &CurveDrawing) -> String {
         &[[LEFT, TOP], [LEFT, BOTTOM], [RIGHT, BOTTOM]],
         false,
         0.5,
-        "",
+        Look::Plain,
     );
     let mut free = 0.0;
     for (length, text) in &curve.lengths {
@@ -100,7 +100,7 @@ pub fn curve_svg(curve: &CurveDrawing) -> String {
             &[[LEFT, y], [RIGHT, y]],
             false,
             0.3,
-            " stroke-dasharray=\"0.5 2\"",
+            Look::Broken([0.5, 2.0]),
         );
         let text = fitted(&format!("dotted: wanted, {text}"), LABEL, RIGHT - LEFT);
         page.text([LEFT, BOTTOM + 16.0], LABEL, Anchor::Start, &text);
@@ -110,13 +110,13 @@ pub fn curve_svg(curve: &CurveDrawing) -> String {
         points.map(|point| at(point.length, of(point))).collect()
     };
     let expected = line(|point| point.expected);
-    page.path(&expected, false, 0.7, "");
-    expected.iter().for_each(|point| page.circle(*point, 1.1));
+    page.path(&expected, false, 0.7, Look::Plain);
+    expected.iter().for_each(|point| page.dot(*point, 1.1));
     page.path(
         &line(|point| point.low),
         false,
         0.5,
-        " stroke-dasharray=\"4 2\"",
+        Look::Broken([4.0, 2.0]),
     );
-    page.finish(PAGE[1])
+    page.high(PAGE[1]).svg()
 }

@@ -2,14 +2,20 @@
 
 use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
+use super::notes::shop_unknown;
 use super::pen::Pen;
 use crate::cutting::{CutFirst, CutKind, Movement, Way, WayKind};
-use crate::flatten::{Interval, Shortfall};
+use crate::flatten::{Interval, Note};
 use crate::length::{Notation, Rounding};
 
-/// The answers as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge.
+/// The answers as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge. `losses` is
+/// what the shop's book says, by wood where that differs.
 #[must_use]
-pub fn cut_first(answers: &[CutFirst], notation: Notation) -> String {
+pub fn cut_first(
+    answers: &[CutFirst],
+    losses: &[(Option<String>, Note)],
+    notation: Notation,
+) -> String {
     let (mut parts, mut notes) = (Vec::new(), Vec::new());
     for answer in answers {
         let sheet = Sheet::new(answer, notation);
@@ -23,6 +29,7 @@ pub fn cut_first(answers: &[CutFirst], notation: Notation) -> String {
             }
         }
     }
+    notes.extend(shop_losses(losses, Pen(notation)));
     let notes: Vec<String> = notes.iter().map(|note| item(note)).collect();
     parts.push(format!("Notes\n{}", notes.join("\n")));
     parts.join("\n\n") + "\n"
@@ -208,7 +215,6 @@ impl Sheet<'_> {
     pub(super) fn notes(&self) -> Vec<String> {
         let question = &self.answer.question;
         let mut notes = vec![movement(question.movement)];
-        notes.extend(question.shortfall.map(|loss| shop_loss(&loss, &self.pen)));
         if let Some(best) = self.answer.best
             && matches!(self.answer.ways[best].kind, WayKind::Widths(_))
         {
@@ -226,13 +232,29 @@ fn every_piece(count: usize) -> String {
     }
 }
 
-/// That the shop's own loss is in every figure.
-pub(super) fn shop_loss(shortfall: &Shortfall, pen: &Pen) -> String {
-    format!(
-        "The shop's own loss of {}, learnt from the book, is reckoned with in every thickness and chance; --without-loss \
-         leaves it out.",
-        pen.near(shortfall.mean)
-    )
+/// What the shop's book says, by wood where that differs.
+pub(super) fn shop_losses(losses: &[(Option<String>, Note)], pen: Pen) -> Option<String> {
+    let (_, first) = losses.first()?;
+    let boards = match *first {
+        Note::ShopLoss { mean, boards } if losses.len() == 1 => {
+            return Some(pen.shop_loss(mean, boards));
+        }
+        Note::ShopLoss { boards, .. } => boards,
+        Note::ShopUnknown { boards, of } => return Some(shop_unknown(boards, of)),
+        _ => return None,
+    };
+    let each = losses.iter().filter_map(|(wood, note)| {
+        let Note::ShopLoss { mean, .. } = note else {
+            return None;
+        };
+        let wood = wood.as_deref().unwrap_or("others");
+        Some(format!("{wood} {}", pen.near(*mean)))
+    });
+    Some(format!(
+        "The shop's own loss, learnt from {boards} boards in the book, is reckoned with in every thickness and chance: {}; \
+         --without-loss leaves it out.",
+        each.collect::<Vec<_>>().join(", ")
+    ))
 }
 
 /// How wood is taken to move when it is cut.

@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::cut_first::Sheet;
+use super::cut_first::{Sheet, shop_losses};
 use super::cut_plan::PlanSheet;
+use super::pen::Pen;
 use crate::cutting::{ByLength, Cut, CutFirst, CutKind, PieceLeft, Way, WayKind};
+use crate::flatten::Note;
 use crate::length::Notation;
 
 #[derive(Serialize)]
@@ -115,7 +117,11 @@ struct WayPart<'a> {
 /// What cutting boards first would leave, as a JSON document, all lengths in millimetres at full precision. Pieces and cuts
 /// are those of the way advised, the whole board where none gains.
 #[must_use]
-pub fn cut_first_json(answers: &[CutFirst], notation: Notation) -> String {
+pub fn cut_first_json(
+    answers: &[CutFirst],
+    losses: &[(Option<String>, Note)],
+    notation: Notation,
+) -> String {
     let advised = |answer: &CutFirst| answer.best.unwrap_or(0);
     let each = || answers.iter().map(|a| (a, &a.ways[advised(a)]));
     let document = Document {
@@ -145,6 +151,7 @@ pub fn cut_first_json(answers: &[CutFirst], notation: Notation) -> String {
                 let sheet = Sheet::new(answer, notation);
                 std::iter::once(sheet.headline().replace('\n', " ")).chain(sheet.notes())
             })
+            .chain(shop_losses(losses, Pen(notation)))
             .collect(),
     };
     written(&document)

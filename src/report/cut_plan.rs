@@ -1,10 +1,11 @@
 //! A plan for a list of parts, for a person at a bench: the first line answers.
 
-use super::cut_first::{movement, shop_loss};
+use super::cut_first::{movement, shop_losses};
 use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::pen::Pen;
 use crate::cutting::{CutKind, Making, Movement, Plan, Planned, Tally};
+use crate::flatten::Note;
 use crate::length::{Notation, Rounding};
 
 /// A plan with all that is said beside it, and how its reader writes lengths.
@@ -16,6 +17,8 @@ pub struct PlanSheet<'a> {
     pub tally: &'a Tally,
     /// How wood was taken to move when it is cut; several where the shop tells woods apart.
     pub movements: &'a [Movement],
+    /// What the shop's book says of its losses, by wood where that differs.
+    pub losses: &'a [(Option<String>, Note)],
     /// The thickness that was found for all parts, where that was asked, mm.
     pub thickest: Option<f64>,
     /// The money in which costs stand.
@@ -182,7 +185,7 @@ impl PlanSheet<'_> {
                 moved.join(", ")
             ));
         }
-        notes.extend(plan.shortfall.map(|loss| shop_loss(&loss, &self.pen())));
+        notes.extend(shop_losses(self.losses, self.pen()));
         if plan.offcut > 0.0 {
             notes.push(format!(
                 "The longest stretch left over at full width is {}.",

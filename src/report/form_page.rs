@@ -15,9 +15,8 @@ const MARGIN: f64 = 10.0;
 /// A box to write in is between these high, mm.
 const BOX: [f64; 2] = [16.0, 6.5];
 
-/// What title, expectation and how to read take of the sheet's height, mm, with some to spare: for heights, and for straightedge
-/// and sticks.
-const REST: [f64; 2] = [68.0, 96.0];
+/// What title, expectation and how to read take of the sheet's height, mm, with some to spare.
+const REST: f64 = 110.0;
 
 /// What a leg's heading and its row of stations take, mm.
 const LEG: f64 = 11.5;
@@ -41,7 +40,7 @@ pub fn form_page(plan: &SurveyPlan, half_width: f64, notation: Notation, paper: 
     let rows: usize = legs.iter().map(|leg| leg.rows.len()).sum();
     let sticks = plan.tools == Tools::Sticks;
     let (drawing, drawn) = board_drawing(plan, pen, wide);
-    let rest = REST[usize::from(sticks)] + drawn + LEG * legs.len() as f64;
+    let rest = REST + drawn + LEG * legs.len() as f64;
     let tall = ((high - rest) / rows as f64).clamp(BOX[1], BOX[0]);
     let size = format!(
         "{} × {}",
@@ -84,7 +83,7 @@ pub fn form_page(plan: &SurveyPlan, half_width: f64, notation: Notation, paper: 
          td {{ border: 0.4mm solid black; height: {tall:.2}mm; vertical-align: top; font-size: 3.2mm; line-height: 1; padding: 0.5mm; box-sizing: border-box; }}\n\
          .expect {{ font-weight: bold; border: 0.5mm solid black; padding: 1mm 2mm; margin-top: 2mm; }}\n\
          .how {{ columns: 2; column-gap: 6mm; }}\n\
-         .how p {{ break-inside: avoid; font-size: 3.7mm; }}\n\
+         .how p, .how div {{ break-inside: avoid; font-size: 3.7mm; }}\n\
          </style>\n</head>\n<body>\n{body}</body>\n</html>\n"
     )
 }
@@ -130,8 +129,8 @@ fn place(plan: &SurveyPlan, pen: Pen, ask: &Ask) -> (String, String, &'static st
             pen.bare_place(x)
         }
     };
-    let row = |[_, y]: [f64; 2]| {
-        let name = across(pen, &plan.outline, y);
+    let row = |at: [f64; 2]| {
+        let name = across(pen, plan, at);
         let mut letters = name.chars();
         let first = letters
             .next()
@@ -151,7 +150,9 @@ fn place(plan: &SurveyPlan, pen: Pen, ask: &Ask) -> (String, String, &'static st
             station(at[0]),
             "gap",
         ),
-        Ask::Sliver([_, to]) => (
+        Ask::Sliver {
+            stations: [_, to], ..
+        } => (
             "Winding sticks, one at end A, sliver at the other".to_owned(),
             station(to),
             "sliver",
@@ -181,17 +182,15 @@ fn how(sticks: bool) -> String {
         chips and bark.</p>";
     let marks = "<p><b>Mark</b> end A and the near edge with chalk; run one tape from end A. Near is the edge beside you, the \
         up face up. Boxes are numbered in the order of the walk.</p>";
-    if !sticks {
-        return format!(
-            "{marks}<p><b>Height.</b> From a flat datum under or over the whole board (bench, rails, beam) to the up face. \
-             <b>Plus is more wood</b>: higher out of the up face. Measure down from a beam? Then every number is a \
-             depth: write “depth” on the sheet.</p>{caliper}"
-        );
-    }
+    let heights = "<p><b>Height.</b> From a flat datum under or over the whole board (bench, rails, beam) to the up face. \
+        <b>Plus is more wood</b>: higher out of the up face. Measure down from a beam? Then every number is a \
+        depth: write “depth” on the sheet.</p>";
+    let beside = "<p><b>Straightedge and sticks</b> may join: write beside the table where they were held and what showed.</p>";
+    let (first, last) = if sticks { ("", "") } else { (heights, beside) };
     format!(
-        "{marks}<p><b>Straightedge on a hollow.</b> It bears on its ends; read the gap, never below 0.</p>{}\
-         <p><b>Straightedge on a crown.</b> It rocks: stand it on two equal blocks at its ends. Write gap and block, as \
-         “3/8 on 1/2”: less than the block is a crown.</p>{}\
+        "{marks}{first}{last}<div><p><b>Straightedge on a hollow.</b> It bears on its ends; read the gap, never below 0.</p>{}</div>\
+         <div><p><b>Straightedge on a crown.</b> It rocks: stand it on two equal blocks at its ends. Write gap and block, as \
+         “3/8 on 1/2”: less than the block is a crown.</p>{}</div>\
          <p><b>Sticks.</b> Across the board, sight over the one at A. Bring the tips at the near side in line; at \
          the far side of the second stick read the sliver, and write which of its ends stands high: “1/16 \
          far”.</p>{caliper}",

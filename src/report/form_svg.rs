@@ -1,7 +1,7 @@
 //! The board on the measuring form, to scale, and how a straightedge is held.
 
 use super::pen::Pen;
-use super::svg::{Anchor, Page, SMALLEST};
+use super::sheet::{Anchor, Look, SMALLEST, Sheet};
 use crate::flatten::{Ask, SurveyPlan};
 
 /// The highest the board may be drawn, mm: a wide one is drawn smaller, never out of scale.
@@ -20,14 +20,14 @@ pub(super) fn board_drawing(plan: &SurveyPlan, pen: Pen, wide: f64) -> (String, 
     let top = 10.0;
     let bottom = top + across;
     let at = |[x, y]: [f64; 2]| [left + scale * x, bottom - scale * y];
-    let mut page = Page::new(wide);
+    let mut page = Sheet::new(wide);
     let corners = [
         [left, top],
         [left + long, top],
         [left + long, bottom],
         [left, bottom],
     ];
-    page.path(&corners, true, 0.6, "");
+    page.path(&corners, true, 0.6, Look::Plain);
     let middle = (top + bottom) / 2.0;
     page.text([left - 2.0, middle + 1.5], 5.0, Anchor::End, "End A");
     page.text(
@@ -46,9 +46,11 @@ pub(super) fn board_drawing(plan: &SurveyPlan, pen: Pen, wide: f64) -> (String, 
     }
     for ask in &plan.asks {
         match *ask {
-            Ask::Height(place) | Ask::Thickness(place) => page.circle(at(place), 0.9),
+            Ask::Height(place) | Ask::Thickness(place) => page.dot(at(place), 0.9),
             Ask::Gap { from, to, .. } => page.line(at(from), at(to), 0.3),
-            Ask::Sliver([_, x]) => {
+            Ask::Sliver {
+                stations: [_, x], ..
+            } => {
                 let [x, _] = at([x, 0.0]);
                 page.line([x - 0.8, top - 1.5], [x - 0.8, bottom + 1.5], 0.8);
             }
@@ -58,13 +60,13 @@ pub(super) fn board_drawing(plan: &SurveyPlan, pen: Pen, wide: f64) -> (String, 
     let told = format!("near edge; running distances from end A ({unit})");
     page.text([wide / 2.0, bottom + 11.8], 4.0, Anchor::Middle, &told);
     let high = (bottom + 14.0).ceil();
-    (page.finish(high), high)
+    (page.high(high).svg(), high)
 }
 
 /// A straightedge over a hollow, or on two blocks over a crown.
 pub(super) fn hold_drawing(crown: bool) -> String {
     let (wide, level) = (88.0, 10.0);
-    let mut page = Page::new(wide);
+    let mut page = Sheet::new(wide);
     let bend = if crown { -3.0 } else { 3.0 };
     let wood: Vec<[f64; 2]> = (0..=20)
         .map(|i| {
@@ -73,7 +75,7 @@ pub(super) fn hold_drawing(crown: bool) -> String {
         })
         .collect();
     let block = if crown { 5.0 } else { 0.0 };
-    page.path(&wood, false, 0.6, "");
+    page.path(&wood, false, 0.6, Look::Plain);
     page.path(
         &[
             [4.0, level - block - 3.0],
@@ -83,7 +85,7 @@ pub(super) fn hold_drawing(crown: bool) -> String {
         ],
         true,
         0.4,
-        "",
+        Look::Plain,
     );
     if crown {
         for x in [4.0, 79.0] {
@@ -93,7 +95,7 @@ pub(super) fn hold_drawing(crown: bool) -> String {
                 [x + 5.0, level],
                 [x, level],
             ];
-            page.path(&corners, true, 0.4, " fill=\"url(#hatched)\"");
+            page.path(&corners, true, 0.4, Look::Hatched);
         }
     }
     page.line([44.0, level - block], [44.0, level + bend], 0.5);
@@ -103,5 +105,5 @@ pub(super) fn hold_drawing(crown: bool) -> String {
         Anchor::Start,
         "gap",
     );
-    page.finish(level + 8.0)
+    page.high(level + 8.0).svg()
 }

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::mill_svg::laying;
 use super::mill_words::{STANDING, cautions, spot_name};
 use super::pen::Pen;
-use super::svg::escaped;
+use super::sheet::escaped;
 use super::words::face_name;
 use crate::flatten::Note;
 use crate::length::{Notation, Rounding, Unit};
@@ -254,7 +254,7 @@ fn type_size(texts: &[(f64, f64)], wide: f64, high: f64) -> f64 {
 
 /// A name that goes on one line of the heading.
 fn clipped(name: &str, wide: f64) -> String {
-    super::svg::fitted(name, 9.0, wide)
+    super::sheet::fitted(name, 9.0, wide)
 }
 
 /// The height that a drawing gives itself, mm.

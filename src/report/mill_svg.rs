@@ -1,7 +1,7 @@
 //! The piece as it lies for its first cut, drawn: ends, edges, and what goes under it or comes off it.
 
 use super::pen::Pen;
-use super::svg::{Anchor, Page, SMALLEST, fitted, width};
+use super::sheet::{Anchor, Look, SMALLEST, Sheet, fitted, width};
 use super::words::face_name;
 use crate::milling::{Lay, MillPlan, Piece, Shimming};
 use crate::readings::Face;
@@ -52,7 +52,7 @@ pub(super) fn laying(pen: Pen, piece: &Piece, plan: &MillPlan) -> String {
         turned: plan.first == Face::Down,
         across: outline.width,
     };
-    let mut page = Page::new(WIDE);
+    let mut page = Sheet::new(WIDE);
     let bottom = frame.top + frame.high;
     let title = match &plan.lay {
         Lay::Shims(shims) => format!(
@@ -76,7 +76,7 @@ pub(super) fn laying(pen: Pen, piece: &Piece, plan: &MillPlan) -> String {
         &[[a, frame.top], [b, frame.top], [b, bottom], [a, bottom]],
         true,
         0.6,
-        "",
+        Look::Plain,
     );
     let middle = (frame.top + bottom) / 2.0 + 0.35 * LABEL;
     page.text([a - 3.0, middle], 1.4 * LABEL, Anchor::End, "A");
@@ -111,7 +111,7 @@ pub(super) fn laying(pen: Pen, piece: &Piece, plan: &MillPlan) -> String {
             }
             for (x, y, text) in drawn {
                 let half = (frame.top + bottom) / 2.0;
-                page.circle([x, y], 1.2);
+                page.dot([x, y], 1.2);
                 let beside = [x, y + 0.35 * LABEL];
                 let (at, anchor) = match y - half {
                     up if up < -1.0 => ([x, y - 2.2], Anchor::Middle),
@@ -124,11 +124,11 @@ pub(super) fn laying(pen: Pen, piece: &Piece, plan: &MillPlan) -> String {
             }
         }
     }
-    page.finish((bottom + ROWS).ceil())
+    page.high((bottom + ROWS).ceil()).svg()
 }
 
 /// Shim heights over and under the supports, in two rows where they are close.
-fn draw_shims(page: &mut Page, pen: Pen, piece: &Piece, frame: &Frame, shims: &Shimming) {
+fn draw_shims(page: &mut Sheet, pen: Pen, piece: &Piece, frame: &Frame, shims: &Shimming) {
     let outline = piece.outline;
     let bare = |mm: f64| pen.bare_place(mm);
     let widest = shims
@@ -146,7 +146,7 @@ fn draw_shims(page: &mut Page, pen: Pen, piece: &Piece, frame: &Frame, shims: &S
         let across = if support.far { outline.width } else { 0.0 };
         let y = frame.y(across);
         if support.bears {
-            page.circle([x, y], 2.0);
+            page.dot([x, y], 2.0);
         } else {
             page.path(
                 &[
@@ -157,7 +157,7 @@ fn draw_shims(page: &mut Page, pen: Pen, piece: &Piece, frame: &Frame, shims: &S
                 ],
                 true,
                 0.3,
-                " fill=\"white\"",
+                Look::White,
             );
         }
         let row = (at / 2 % rows) as f64;

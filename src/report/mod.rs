@@ -1,7 +1,7 @@
 //! One answer in, text or JSON out: no arithmetic but rounding for show.
 
+mod book_drawing;
 mod book_json;
-mod book_svg;
 mod book_text;
 mod book_words;
 mod buy;
@@ -30,14 +30,14 @@ mod pen;
 mod plan_distances;
 mod plan_svg;
 mod readings;
+mod sheet;
 mod survey_words;
-mod svg;
 mod text;
 mod window;
 mod words;
 
+pub use book_drawing::compared_drawing;
 pub use book_json::{compared_json, predicted_json};
-pub use book_svg::compared_svg;
 pub use book_text::{book_entries, compared, predicted, recorded};
 pub use book_words::questioned;
 pub use buy::{buy, buy_json};
@@ -54,6 +54,7 @@ pub use mill_page::{Paper, mill_page};
 pub use mill_text::mill;
 pub use moved::moved;
 pub use plan_svg::plan_svg;
+pub use sheet::{Anchor, Look, Mark, Sheet};
 pub use survey_words::{asked, running};
 pub use text::text;
 pub use window::{answer_lines, piece_lines, proposal_lines, shim_rows, trouble_lines};

@@ -1,10 +1,10 @@
 //! The running distances under a board of the cut plan.
 
 use super::plan_svg::{Frame, LABEL, LEADING, MARGIN, PAGE, REMARK, ROOM};
-use super::svg::{Anchor, Page, SMALLEST, fitted, width};
+use super::sheet::{Anchor, SMALLEST, Sheet, fitted, width};
 
 /// Draws the running distances under a board, moved apart where they are close, and gives where they end.
-pub(super) fn draw_distances(page: &mut Page, frame: &Frame, distances: &[(f64, String)]) -> f64 {
+pub(super) fn draw_distances(page: &mut Sheet, frame: &Frame, distances: &[(f64, String)]) -> f64 {
     let mut placed: Vec<(f64, &str)> = distances
         .iter()
         .map(|(x, text)| (frame.at([*x, 0.0])[0], text.as_str()))
@@ -47,7 +47,7 @@ pub(super) fn draw_distances(page: &mut Page, frame: &Frame, distances: &[(f64, 
 }
 
 /// So many distances that they stand in no row: one after the other.
-fn list_distances(page: &mut Page, frame: &Frame, placed: &[(f64, &str)]) -> f64 {
+fn list_distances(page: &mut Sheet, frame: &Frame, placed: &[(f64, &str)]) -> f64 {
     for (x, _) in placed {
         page.line([*x, frame.bottom], [*x, frame.bottom + 2.0], 0.25);
     }

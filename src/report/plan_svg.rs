@@ -2,7 +2,7 @@
 
 use super::cut_drawing::{BoardDrawing, CutLine, PieceBox, PlanDrawing};
 use super::plan_distances::draw_distances;
-use super::svg::{Anchor, Page, SMALLEST, fitted, width};
+use super::sheet::{Anchor, Look, SMALLEST, Sheet, fitted, width};
 
 /// A sheet of A4 laid across, mm.
 pub(super) const PAGE: f64 = 297.0;
@@ -46,12 +46,12 @@ pub fn plan_svg(plan: &PlanDrawing) -> String {
         .iter()
         .map(|board| extent(board)[0])
         .fold(1.0, |longest, [low, high]| f64::max(longest, high - low));
-    let mut page = Page::new(PAGE);
+    let mut page = Sheet::new(PAGE);
     let mut y = MARGIN;
     for board in &plan.boards {
         y = draw(&mut page, board, ROOM / longest, y) + MARGIN;
     }
-    page.finish(y.max(2.0 * MARGIN).ceil())
+    page.high(y.max(2.0 * MARGIN).ceil()).svg()
 }
 
 /// From where to where a board reaches, along and across.
@@ -89,7 +89,7 @@ impl Frame {
 }
 
 /// Draws a board below `y` and gives where it ends.
-fn draw(page: &mut Page, board: &BoardDrawing, along: f64, y: f64) -> f64 {
+fn draw(page: &mut Sheet, board: &BoardDrawing, along: f64, y: f64) -> f64 {
     let [[start, end], [near, far]] = extent(board);
     let narrowest = board
         .pieces
@@ -152,10 +152,10 @@ fn draw(page: &mut Page, board: &BoardDrawing, along: f64, y: f64) -> f64 {
         .iter()
         .map(|corner| frame.at(*corner))
         .collect();
-    page.path(&outline, true, 0.35, "");
+    page.path(&outline, true, 0.35, Look::Plain);
     for avoid in &board.avoid {
         let corners = frame.corners(avoid.from, avoid.to);
-        page.path(&corners, true, 0.25, " fill=\"url(#hatched)\"");
+        page.path(&corners, true, 0.25, Look::Hatched);
     }
     for cut in &board.cuts {
         draw_cut(page, &frame, cut);
@@ -187,7 +187,7 @@ fn draw(page: &mut Page, board: &BoardDrawing, along: f64, y: f64) -> f64 {
     y
 }
 
-fn draw_cut(page: &mut Page, frame: &Frame, cut: &CutLine) {
+fn draw_cut(page: &mut Sheet, frame: &Frame, cut: &CutLine) {
     let crosscut = (cut.to[0] - cut.from[0]).abs() < (cut.to[1] - cut.from[1]).abs();
     let scale = if crosscut { frame.along } else { frame.across };
     let kerf = cut.kerf.max(FINEST_KERF / scale);
@@ -199,13 +199,13 @@ fn draw_cut(page: &mut Page, frame: &Frame, cut: &CutLine) {
         }
     };
     let corners = [cut.from, cut.to, beyond(cut.to), beyond(cut.from)].map(|at| frame.at(at));
-    page.path(&corners, true, 0.0, " fill=\"black\"");
+    page.path(&corners, true, 0.0, Look::Black);
 }
 
 /// Draws a piece with its lines in it; where they do not fit, with its number, and gives its entry for the list below.
-fn draw_piece(page: &mut Page, frame: &Frame, piece: &PieceBox, number: usize) -> Option<String> {
+fn draw_piece(page: &mut Sheet, frame: &Frame, piece: &PieceBox, number: usize) -> Option<String> {
     let corners = frame.corners([piece.from, piece.near], [piece.to, piece.far]);
-    page.path(&corners, true, 0.5, " fill=\"white\"");
+    page.path(&corners, true, 0.5, Look::White);
     let [[left, bottom], _, [right, top], _] = corners;
     let (wide, high) = (right - left - 2.0, bottom - top - 1.0);
     let fits = |lines: &[String], size: f64| {

@@ -4,7 +4,7 @@ use super::page::Page;
 use super::words::face_name;
 use crate::flatten::{Doubted, Wanted};
 use crate::length::Rounding;
-use crate::readings::Edge;
+use crate::readings::{Edge, Run};
 use crate::surface::{Candidate, What};
 
 impl Page<'_> {
@@ -14,9 +14,14 @@ impl Page<'_> {
         match what {
             What::Height(face) => format!("the height of the {} face at {at}", face_name(face)),
             What::Thickness => format!("the thickness at {at}"),
-            What::Straightedge(face) => {
+            What::Straightedge(face, run) => {
+                let runs = match run {
+                    Run::Along => "along",
+                    Run::Across => "across",
+                    Run::Aslant => "aslant on",
+                };
                 format!(
-                    "the gap under the straightedge on the {} face at {at}",
+                    "the gap under the straightedge {runs} the {} face at {at}",
                     face_name(face)
                 )
             }
@@ -79,11 +84,11 @@ impl Page<'_> {
                     face_name(*face)
                 )
             }
-            What::Straightedge(face) if from[0] == to[0] => format!(
+            What::Straightedge(face, Run::Across) => format!(
                 "the gap under a straightedge across the {} face at {at}",
                 face_name(*face)
             ),
-            What::Straightedge(face) => format!(
+            What::Straightedge(face, _) => format!(
                 "the gap under a straightedge along the {} face, {across}, at {at}",
                 face_name(*face)
             ),

@@ -4,25 +4,24 @@ use super::lines::paragraph;
 use super::page::Page;
 use super::pen::Pen;
 use super::words::no_estimate_yet;
-use crate::board::Outline;
-use crate::flatten::{Answer, Ask};
+use crate::flatten::{Answer, Ask, SurveyPlan};
 use crate::length::Notation;
 
 /// A reading to be taken, in one line.
 #[must_use]
-pub fn asked(ask: &Ask, outline: &Outline, notation: Notation) -> String {
+pub fn asked(ask: &Ask, plan: &SurveyPlan, notation: Notation) -> String {
     let pen = Pen(notation);
     let station = |x: f64| {
         let end = if x <= 0.0 {
             " (end A)"
-        } else if x >= outline.length {
+        } else if x >= plan.outline.length {
             " (end B)"
         } else {
             ""
         };
         format!("station {}{end}", pen.place(x))
     };
-    let spot = |[x, y]: [f64; 2]| format!("{}, {}", station(x), across(pen, outline, y));
+    let spot = |at: [f64; 2]| format!("{}, {}", station(at[0]), across(pen, plan, at));
     match *ask {
         Ask::Height(at) => format!("{}: height", spot(at)),
         Ask::Thickness(at) => format!("{}: thickness by caliper", spot(at)),
@@ -36,7 +35,10 @@ pub fn asked(ask: &Ask, outline: &Outline, notation: Notation) -> String {
             "{}, middle: gap under the straightedge from end to end",
             station(at[0])
         ),
-        Ask::Sliver([from, to]) => format!(
+        Ask::Sliver {
+            stations: [from, to],
+            ..
+        } => format!(
             "stations {} and {}: sliver over the sticks, at the second",
             pen.bare_place(from),
             pen.place(to)
@@ -45,13 +47,14 @@ pub fn asked(ask: &Ask, outline: &Outline, notation: Notation) -> String {
 }
 
 /// Where across the board.
-pub(super) fn across(pen: Pen, outline: &Outline, y: f64) -> String {
-    let hair = 1e-6 * outline.width;
-    if y <= hair {
+pub(super) fn across(pen: Pen, plan: &SurveyPlan, [x, y]: [f64; 2]) -> String {
+    let [near, far] = plan.edges_at(x);
+    let hair = 1e-6 * (far - near);
+    if y <= near + hair {
         "near edge".to_owned()
-    } else if (y - outline.width).abs() <= hair {
+    } else if y >= far - hair {
         "far edge".to_owned()
-    } else if (y - outline.width / 2.0).abs() <= hair {
+    } else if (y - (near + far) / 2.0).abs() <= hair {
         "middle".to_owned()
     } else {
         format!("position {}", pen.place(y))

@@ -5,7 +5,7 @@ use super::held::gauge_observation;
 use super::known::Known;
 use super::observe::{Taken, What};
 use crate::board::Board;
-use crate::readings::{Aligned, Face, Gauge, Gauged, Rest, Sticks, Straightedge};
+use crate::readings::{Aligned, Face, Gauge, Gauged, Rest, Run, Sticks, Straightedge};
 
 /// A reading that could be taken.
 #[derive(Debug, Clone, PartialEq)]
@@ -117,7 +117,7 @@ fn gauges(board: &Board, known: &Known, found: &mut Vec<(Candidate, Observation)
         };
         add(
             Gauge::Straightedge(edge),
-            What::Straightedge(Face::Up),
+            What::Straightedge(Face::Up, Run::between(from, to)),
             at,
             [from, to],
         );

@@ -3,7 +3,7 @@
 use super::estimate::{Observation, Term, stated_thickness};
 use super::held::{Course, held};
 use crate::board::{Board, gauge_face, gauge_place};
-use crate::readings::{Edge, Face, Gauge, Point};
+use crate::readings::{Edge, Face, Gauge, Point, Run};
 
 /// One standard deviation of a single thickness stated for a whole board, mm: nobody says where it was taken.
 const STATED_THICKNESS_ERROR: f64 = 0.5;
@@ -16,7 +16,7 @@ pub enum What {
     /// The thickness.
     Thickness,
     /// The gap under a straightedge on a face.
-    Straightedge(Face),
+    Straightedge(Face, Run),
     /// A sliver over winding sticks on a face.
     Sticks(Face),
     /// The gap under a corner.
@@ -184,7 +184,7 @@ fn mean_height(points: &[Point]) -> f64 {
 
 fn what(gauge: &Gauge) -> What {
     match gauge {
-        Gauge::Straightedge(s) => What::Straightedge(s.face),
+        Gauge::Straightedge(s) => What::Straightedge(s.face, Run::between(s.from, s.to)),
         Gauge::Sticks(s) => What::Sticks(s.face),
         Gauge::Corner(_) => What::Corner,
         Gauge::Edge(e) => What::Edge(e.edge),

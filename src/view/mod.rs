@@ -14,5 +14,5 @@ pub use guard::NoDrawing;
 pub use picture::{Picture, picture};
 pub use solids::{Solid, gltf, solids, stl};
 pub use window::{
-    Asked, Cell, Changes, Hands, Opening, Proposal, Reckon, Shown, Write, changed, window,
+    Asked, Cell, Changes, Hands, Opening, Proposal, Reckon, Shown, Work, Write, changed, window,
 };

@@ -101,6 +101,11 @@ impl Stage {
         }
     }
 
+    /// How many points the lines go through.
+    pub(super) fn points_of_lines(&self) -> usize {
+        self.lines.iter().map(|line| line.vertices.len()).sum()
+    }
+
     fn node(
         &mut self,
         mesh: &Mesh,

@@ -23,7 +23,6 @@ pub(super) enum Typed {
 /// What an answer needs to know of the board.
 pub(super) struct Bench {
     pub(super) unit: Option<Unit>,
-    pub(super) width: f64,
     /// The length of one winding stick.
     pub(super) stick: f64,
 }
@@ -69,7 +68,7 @@ impl Bench {
                 Ok(Addition::Caliper(Caliper { x, y, thickness }))
             }
             Ask::Gap { from, to, at } => self.gap(words, from, to, at),
-            Ask::Sliver(stations) => self.sliver(words, stations),
+            Ask::Sliver { stations, across } => self.sliver(words, stations, across),
         }
     }
 
@@ -113,7 +112,12 @@ impl Bench {
     }
 
     /// `1/16 far`: the tips at the near side in line, the far end of the second stick high; `middles` where those were in line.
-    fn sliver(&self, words: &[&str], stations: [f64; 2]) -> Result<Addition, String> {
+    fn sliver(
+        &self,
+        words: &[&str],
+        stations: [f64; 2],
+        across: [[f64; 2]; 2],
+    ) -> Result<Addition, String> {
         let (mut side, mut aligned) = (None, Aligned::Tips);
         let mut rest = Vec::new();
         for word in words {
@@ -137,7 +141,7 @@ impl Bench {
         Ok(Addition::Gauge(Gauge::Sticks(Sticks {
             face: Face::Up,
             stations,
-            across: [[0.0, self.width]; 2],
+            across,
             length: self.stick,
             aligned,
             pads: false,

@@ -20,7 +20,7 @@ use crate::cli::problem::Problem;
 use crate::cli::prompt::Prompt;
 use crate::cli::survey_options::SurveyOptions;
 use crate::length::{Length, Notation, Unit};
-use crate::readings::{Record, write_board};
+use crate::readings::{EdgesAt, Record, write_board};
 use crate::report;
 
 #[derive(Debug, Args)]
@@ -81,15 +81,17 @@ pub(super) fn run(arguments: &MeasureArguments, out: &mut dyn Write) -> Result<(
     if arguments.new || sheet.record.surveys.is_empty() {
         sheet.begin(&today());
     }
-    let (Some(long), Some(wide)) = (sheet.record.length, sheet.record.width) else {
+    let reach = EdgesAt::reach(&sheet.record.edges);
+    let reach = reach.or(sheet.record.width.map(|width| [0.0, width]));
+    let (Some(length), Some([near, far])) = (sheet.record.length, reach) else {
         let told = "says no length or no width; write both at the top, as length = \"6'\" and width = \"7-1/2\"";
         return Err(fault(format!("{}: {told}", path.display())));
     };
     let outline = Outline {
         x0: 0.0,
-        y0: 0.0,
-        length: long,
-        width: wide,
+        y0: near,
+        length,
+        width: far - near,
     };
     let unit = sheet.record.unit.or(arguments.unit);
     let notation = arguments.write.unwrap_or(dimension::usual_notation(unit));
@@ -107,13 +109,14 @@ pub(super) fn run(arguments: &MeasureArguments, out: &mut dyn Write) -> Result<(
         writeln!(out, "Nothing was noted.")?;
         return Ok(());
     };
-    let plan = arguments.survey.plan(outline, notation.unit())?;
+    let plan = arguments
+        .survey
+        .plan(outline, &sheet.record.edges, notation.unit())?;
     let session = Session {
         sheet,
         plan,
         bench: Bench {
             unit,
-            width: wide,
             stick: stick.mm(),
         },
         need,

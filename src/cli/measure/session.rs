@@ -9,7 +9,7 @@ use crate::cli::problem::{Problem, lay_out};
 use crate::cli::prompt::Prompt;
 use crate::flatten::{Answer, Ask, Doubted, Question, SurveyPlan};
 use crate::length::{Length, Notation, Rounding};
-use crate::readings::{Addition, Gauge, Rest, Straightedge};
+use crate::readings::{Addition, Gauge, Rest, Run, Straightedge};
 use crate::report;
 use crate::shop::usual_thicknesses;
 use crate::surface::What;
@@ -100,7 +100,7 @@ impl Session {
         before: Option<&Addition>,
         out: &mut dyn Write,
     ) -> Result<(), Problem> {
-        let asked = report::asked(&self.plan.asks[at], &self.plan.outline, self.notation);
+        let asked = report::asked(&self.plan.asks[at], &self.plan, self.notation);
         writeln!(out, "{} of {}, {asked}", at + 1, self.plan.asks.len())?;
         if let Some(before) = before {
             writeln!(out, "  now {}; Enter keeps it", self.shown(before))?;
@@ -197,8 +197,15 @@ fn is_of(doubt: &Doubted, ask: &Ask) -> bool {
     let near = |[x, y]: [f64; 2]| (doubt.place[0] - x).hypot(doubt.place[1] - y) <= 0.5;
     match (doubt.what, *ask) {
         (What::Height(_), Ask::Height(at)) | (What::Thickness, Ask::Thickness(at)) => near(at),
-        (What::Straightedge(_), Ask::Gap { at, .. }) => near(at),
-        (What::Sticks(_), Ask::Sliver([a, b])) => (doubt.place[0] - (a + b) / 2.0).abs() <= 0.5,
+        (What::Straightedge(_, run), Ask::Gap { from, to, at }) => {
+            run == Run::between(from, to) && near(at)
+        }
+        (
+            What::Sticks(_),
+            Ask::Sliver {
+                stations: [a, b], ..
+            },
+        ) => (doubt.place[0] - (a + b) / 2.0).abs() <= 0.5,
         _ => false,
     }
 }
@@ -213,7 +220,7 @@ fn help(ask: &Ask) -> String {
              3/8 on 1/2: the gap, blocks included, on two blocks of 1/2\n  \
              1/16 crown: rocked until both ends show this gap; in the middle only\n"
         }
-        Ask::Sliver(_) => {
+        Ask::Sliver { .. } => {
             "  1/16 far: tips in line at the near side, the second stick's far end is high\n  \
              1/16 near: its near end is high; 0: nothing shows\n  \
              1/32 far middles: the middles were brought in line\n"

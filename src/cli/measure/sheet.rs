@@ -86,7 +86,7 @@ impl Sheet {
                 let found = readings.find(|c| near(at, c.x, c.y))?;
                 Some(Addition::Caliper(*found))
             }
-            Ask::Gap { .. } | Ask::Sliver(_) => held(ask.gauge(self.record.width?)?),
+            Ask::Gap { .. } | Ask::Sliver { .. } => held(ask.gauge()?),
         }
     }
 

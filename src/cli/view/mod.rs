@@ -4,6 +4,7 @@ mod reckoner;
 mod save;
 
 use std::fs;
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -12,13 +13,15 @@ use clap::Args;
 use self::reckoner::{Drawn, Loaded, Proposer, Reckoner};
 use self::save::Save;
 use crate::cli::board_options::{self, BoardOptions};
+use crate::cli::book_options::BookOptions;
 use crate::cli::dimension;
 use crate::cli::files::stem;
 use crate::cli::problem::Problem;
-use crate::length::Length;
+use crate::length::{Length, Notation};
+use crate::readings::write_board;
 use crate::report;
 use crate::view::scene::{Enlarged, Scene};
-use crate::view::{self, Asked, Hands, NoDrawing, Opening, changed};
+use crate::view::{self, Asked, Hands, NoDrawing, Opening, Reckon, changed};
 
 #[derive(Debug, Args)]
 pub(super) struct ViewArguments {
@@ -28,6 +31,9 @@ pub(super) struct ViewArguments {
     /// The thickness that you need
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
     need: Option<String>,
+
+    #[command(flatten)]
+    book: BookOptions,
 
     /// Draw a picture into this file, without a window
     #[arg(long, value_name = "FILE.png")]
@@ -40,6 +46,10 @@ pub(super) struct ViewArguments {
     /// Draw what comes off so many times as thick; 1 is true to scale [default: as is easily seen]
     #[arg(long, value_name = "TIMES", value_parser = times)]
     enlarge: Option<f64>,
+
+    /// Tell on closing the window what its frames cost
+    #[arg(long, hide = true)]
+    count_work: bool,
 
     /// Write the board, the finished piece and what comes off as solids: all in one .glb, or one .stl each
     #[arg(long, value_name = "FILE")]
@@ -71,8 +81,10 @@ fn files(
     need: Option<f64>,
 ) -> Result<(), Problem> {
     let notation = loaded.notation;
-    let drawn =
-        |enlarged| Drawn::new(&loaded.board, need, notation, enlarged).map_err(Problem::NoAnswer);
+    let loss = arguments.book.loss(&loaded.board)?;
+    let drawn = |enlarged| {
+        Drawn::new(&loaded.board, need, &loss, notation, enlarged).map_err(Problem::NoAnswer)
+    };
     if let Some(path) = &arguments.picture {
         let drawn = drawn(arguments.enlarged())?;
         let mut title = vec![drawn.scene.name.clone()];
@@ -103,8 +115,10 @@ fn open(
     let mut faults = Vec::new();
     let record = arguments.board.record(&mut faults).unwrap_or_default();
     let title = format!("{} - outwind", board.name);
+    let loss = arguments.book.loss(&board)?;
     let loaded = Arc::new(Loaded {
         board,
+        loss,
         record: Arc::new(record),
         without: arguments.board.without().to_vec(),
         unit,
@@ -122,6 +136,7 @@ fn open(
     let path = arguments.board.path();
     let picture = path.with_extension("png");
     let mut save = Save::new(path);
+    let saved = Arc::clone(&loaded);
     let opening = Opening {
         title,
         record: Arc::clone(&loaded.record),
@@ -132,12 +147,39 @@ fn open(
     let hands = Hands {
         reckon: Box::new(move |asked| reckoner.shown(asked)),
         propose: Box::new(move |asked| proposer.proposal(asked)),
-        save: Box::new(move |changes| save.save(&changed(&loaded.record, changes))),
+        book: book_drawing(arguments.book.clone(), notation),
+        save: Box::new(move |asked| save.save(&changed(&saved.record, &asked.changes))),
         export: Box::new(move |bytes| {
             write(&picture, bytes).map(|()| format!("drawn into {}", picture.display()))
         }),
     };
-    view::window(opening, hands).map_err(|reason| no_drawing(&reason))
+    match view::window(opening, hands) {
+        Ok(work) if arguments.count_work => Ok(writeln!(io::stderr(), "{work}")?),
+        Ok(_) => Ok(()),
+        Err((reason, unsaved)) if unsaved.is_empty() => Err(no_drawing(&reason)),
+        Err((reason, unsaved)) => {
+            let kept = path.with_extension("unsaved.toml");
+            let text = write_board(&changed(&loaded.record, &unsaved));
+            let told = match write(&kept, text.as_bytes()) {
+                Ok(()) => format!(
+                    "What was typed over and not saved is in {}.",
+                    kept.display()
+                ),
+                Err(why) => format!("What was typed over is lost: {why}."),
+            };
+            Err(Problem::NoAnswer(format!("{} {told}", no_drawing(&reason))))
+        }
+    }
+}
+
+/// Draws what the book holds at that moment; nothing without a book.
+fn book_drawing(book: BookOptions, notation: Notation) -> Option<Reckon<report::Sheet>> {
+    book.comparison()?.ok()?;
+    Some(Box::new(move |_| match book.comparison() {
+        Some(Ok(comparison)) => Ok(report::compared_drawing(&comparison, notation)),
+        Some(Err(problem)) => Err(problem.to_string()),
+        None => Err("no book was given".to_owned()),
+    }))
 }
 
 fn no_drawing(reason: &NoDrawing) -> Problem {

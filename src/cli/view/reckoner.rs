@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use crate::board::Board;
+use crate::cli::book_options::Loss;
 use crate::cli::flatten::{usual_cuts, usual_spacing};
 use crate::cli::leave_out::leave_out;
 use crate::cutting::{CutFirst, CutKind, Draws, Movement, Pieces, crosscut_at};
-use crate::flatten::{Answer, Question, Relief};
+use crate::flatten::{Answer, Question, Relief, Shortfall};
 use crate::length::{Length, Notation, Unit};
 use crate::readings::Record;
 use crate::report;
@@ -26,6 +27,7 @@ impl Drawn {
     pub(super) fn new(
         board: &Board,
         need: Option<f64>,
+        loss: &Loss,
         notation: Notation,
         enlarged: Enlarged,
     ) -> Result<Self, String> {
@@ -35,7 +37,8 @@ impl Drawn {
             sizes: usual_thicknesses(notation.unit()),
             expectation: true,
         };
-        let (answer, known) = Answer::with_known(board, &question);
+        let (mut answer, known) = Answer::with_known(board, &question);
+        loss.reckon_with(&mut answer);
         let found = answer.flattening.as_ref().map_err(|reason| {
             let reason = report::unanswerable(*reason, notation);
             format!("{}: {reason}", answer.name)
@@ -54,6 +57,7 @@ impl Drawn {
 /// A board as it was loaded, whose readings are then changed.
 pub(super) struct Loaded {
     pub(super) board: Board,
+    pub(super) loss: Loss,
     pub(super) record: Arc<Record>,
     /// Places whose readings are left out, and the unit they are in.
     pub(super) without: Vec<String>,
@@ -117,13 +121,19 @@ impl Reckoner {
                 Last {
                     changes: asked.changes.clone(),
                     need: asked.need,
-                    drawn: Drawn::new(&board, asked.need, notation, self.enlarged)?,
+                    drawn: Drawn::new(
+                        &board,
+                        asked.need,
+                        &self.loaded.loss,
+                        notation,
+                        self.enlarged,
+                    )?,
                     draws: None,
                 }
             }
         };
         let last = self.last.insert(last);
-        let pieces = last.pieces(&asked.cuts, notation);
+        let pieces = last.pieces(&asked.cuts, self.loaded.loss.shortfall, notation);
         let Drawn { answer, scene, .. } = &last.drawn;
         Ok(Shown {
             answer: report::answer_lines(answer, notation),
@@ -137,7 +147,12 @@ impl Reckoner {
 
 impl Last {
     /// What the pieces between some crosscuts come to.
-    fn pieces(&mut self, cuts: &[f64], notation: Notation) -> Vec<String> {
+    fn pieces(
+        &mut self,
+        cuts: &[f64],
+        shortfall: Option<Shortfall>,
+        notation: Notation,
+    ) -> Vec<String> {
         if cuts.is_empty() {
             return Vec::new();
         }
@@ -146,9 +161,9 @@ impl Last {
             return Vec::from_iter(answer.expectation.as_ref().err().map(report::no_cut));
         };
         let movement = Movement::default();
-        let draws = self
-            .draws
-            .get_or_insert_with(|| Draws::new(&known.estimate, DRAWS, SEED, movement));
+        let draws = self.draws.get_or_insert_with(|| {
+            Draws::new(&known.estimate, DRAWS, SEED, movement).short_by(shortfall)
+        });
         let at: Vec<f64> = cuts
             .iter()
             .map(|share| share * answer.outline.length)
@@ -169,12 +184,13 @@ impl Proposer {
     pub(super) fn proposal(&self, asked: &Asked) -> Result<Proposal, String> {
         let notation = self.notation;
         let board = self.loaded.with(&asked.changes, notation)?;
-        let sizes = match asked.need {
+        let need = asked.need;
+        let sizes = match need {
             Some(need) => vec![Length::from_mm(need)],
             None => usual_thicknesses(notation.unit()),
         };
-        let first = CutFirst::new(&board, usual_cuts(&sizes, None, notation.unit()))
-            .map_err(|reason| report::no_cut(&reason))?;
+        let asked = usual_cuts(&sizes, self.loaded.loss.shortfall, notation.unit());
+        let first = CutFirst::new(&board, asked).map_err(|reason| report::no_cut(&reason))?;
         let outline = first.outline;
         let cuts = first.best.map_or_else(Vec::new, |best| {
             let crosscuts = first.ways[best].cuts.iter();
@@ -184,7 +200,7 @@ impl Proposer {
                 .collect()
         });
         Ok(Proposal {
-            lines: report::proposal_lines(&first, asked.need, notation),
+            lines: report::proposal_lines(&first, need, notation),
             cuts,
         })
     }

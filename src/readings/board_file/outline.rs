@@ -20,35 +20,18 @@ pub(super) struct Outline {
 }
 
 impl Outline {
-    /// The position of an edge at a station; between the stations of `edges` in a straight line, beyond them level.
+    /// The position of an edge at a station.
     pub(super) fn edge(&self, edge: Edge, station: f64) -> Option<f64> {
-        let edges = &self.edges;
-        let after = edges.partition_point(|at| at.station < station);
-        match (
-            after.checked_sub(1).and_then(|at| edges.get(at)),
-            edges.get(after),
-        ) {
-            (None, None) => match edge {
-                Edge::Near => self.width.map(|_| 0.0),
-                Edge::Far => self.width,
-            },
-            (Some(one), None) | (None, Some(one)) => Some(one.position(edge)),
-            (Some(before), Some(after)) => {
-                let share = (station - before.station) / (after.station - before.station);
-                let (low, high) = (before.position(edge), after.position(edge));
-                Some(low + share * (high - low))
-            }
+        match EdgesAt::along(&self.edges, station) {
+            Some(at) => Some(at.position(edge)),
+            None if edge == Edge::Near => self.width.map(|_| 0.0),
+            None => self.width,
         }
     }
 
     /// The positions between which the board lies anywhere.
     pub(super) fn reach(&self) -> Option<[f64; 2]> {
-        let near = self.edges.iter().map(|at| at.near).reduce(f64::min);
-        let far = self.edges.iter().map(|at| at.far).reduce(f64::max);
-        match (near, far) {
-            (Some(near), Some(far)) => Some([near, far]),
-            _ => self.width.map(|width| [0.0, width]),
-        }
+        EdgesAt::reach(&self.edges).or(self.width.map(|width| [0.0, width]))
     }
 }
 

@@ -17,6 +17,7 @@ mod left_out;
 mod next;
 mod prior;
 mod random;
+mod repeat;
 mod slip;
 mod wave;
 

@@ -14,6 +14,7 @@ pub(super) enum Chord {
     Propose,
     Cut,
     Readings,
+    Book,
 }
 
 impl Chord {
@@ -37,6 +38,7 @@ impl Chord {
             Key::P => Self::Propose,
             Key::K => Self::Cut,
             Key::R => Self::Readings,
+            Key::B => Self::Book,
             _ => return None,
         })
     }

@@ -1,21 +1,26 @@
 //! The window: the board, and beside it what a person at the bench asks, in order.
 
 mod chord;
+mod clerks;
 mod dress;
 mod history;
 mod panels;
 mod readings;
 mod run;
+mod sheet;
 mod table;
+mod work;
 mod worker;
 
 use std::sync::Arc;
 
 pub use readings::{Cell, Changes, changed};
 pub use run::window;
+pub use work::Work;
 
 use crate::length::Notation;
 use crate::readings::Record;
+use crate::report::Sheet;
 use crate::view::scene::Scene;
 
 /// What is asked of the board as it stands in the window.
@@ -65,8 +70,10 @@ pub struct Hands {
     pub reckon: Reckon<Shown>,
     /// Looks for the best crosscuts, when asked to.
     pub propose: Reckon<Proposal>,
-    /// Saves the readings, with those typed over, as a board file.
-    pub save: Write<Changes>,
+    /// Draws the shop's book, predicted against actual; where there is one.
+    pub book: Option<Reckon<Sheet>>,
+    /// Saves the readings, with those typed over, as a board file: what was written.
+    pub save: Reckon<String>,
     /// Writes a picture, as the bytes of a PNG file.
     pub export: Write<Vec<u8>>,
 }

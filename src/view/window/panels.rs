@@ -16,6 +16,7 @@ use super::table::{Edit, field_id, table};
 use super::{Asked, Opening, Proposal, Shown};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Record;
+use crate::report::Sheet;
 use crate::view::overlay::ink;
 
 /// Width of the questions, and height of the readings, points.
@@ -32,8 +33,10 @@ pub(super) enum Wish {
     Nearer(i32),
     Close,
     CloseUnsaved,
+    SaveAndClose,
     Propose,
     GiveUp,
+    Book,
 }
 
 /// What the person has set, and what stands in each field.
@@ -42,6 +45,8 @@ pub(super) struct Bench {
     pub(super) changes: History<Changes>,
     pub(super) need: Option<f64>,
     pub(super) cuts: Vec<f64>,
+    /// A cut was just added: its slider waits for the arrow keys.
+    new_cut: bool,
     pub(super) notation: Notation,
     pub(super) shown: Shown,
     /// What keeps the latest question from an answer.
@@ -49,7 +54,14 @@ pub(super) struct Bench {
     /// What happened last: saved, exported.
     pub(super) news: String,
     pub(super) busy: bool,
+    /// Whether the person is asked what to do with what is not saved.
     pub(super) closing: bool,
+    /// Whether the window is to go.
+    pub(super) closed: bool,
+    /// Whether the shop's book is at hand.
+    pub(super) has_book: bool,
+    /// The book's drawing, while it lies over the board.
+    pub(super) sheet: Option<Sheet>,
     /// Whether cuts are being looked for.
     pub(super) proposing: bool,
     /// What was found for the readings as they are.
@@ -76,12 +88,16 @@ impl Bench {
             changes: History::new(Changes::new()),
             need,
             cuts: Vec::new(),
+            new_cut: false,
             notation,
             shown,
             fault: None,
             news: String::new(),
             busy: false,
             closing: false,
+            closed: false,
+            has_book: false,
+            sheet: None,
             proposing: false,
             proposal: None,
             edits: HashMap::new(),
@@ -93,6 +109,15 @@ impl Bench {
             changes: self.changes.now().clone(),
             need: self.need,
             cuts: self.cuts.clone(),
+        }
+    }
+
+    /// What is typed over and would be lost.
+    pub(super) fn unsaved(&self) -> Changes {
+        if self.changes.unsaved() {
+            self.changes.now().clone()
+        } else {
+            Changes::new()
         }
     }
 
@@ -148,6 +173,8 @@ impl Bench {
                 Chord::Picture => wishes.push(Wish::Export),
                 Chord::Close => wishes.push(Wish::Close),
                 Chord::Propose => wishes.push(Wish::Propose),
+                Chord::Book if self.has_book => wishes.push(Wish::Book),
+                Chord::Book => {}
             }
         }
         let pressed = |key: Key| context.input_mut(|i| i.consume_key(Modifiers::NONE, key));
@@ -223,6 +250,20 @@ impl Bench {
                     wishes.push(wish);
                 }
             }
+            if self.has_book {
+                let text = if self.sheet.is_some() {
+                    "The board"
+                } else {
+                    "The book"
+                };
+                if button(
+                    text,
+                    true,
+                    "Ctrl+B: predicted against actual, or the board again",
+                ) {
+                    wishes.push(Wish::Book);
+                }
+            }
         });
         let news = if self.busy {
             "reckoning …"
@@ -236,7 +277,7 @@ impl Bench {
         ui.label(RichText::new("The readings were changed and are not saved.").color(ink(FAULT)));
         ui.horizontal(|ui| {
             if ui.button("Save and close").clicked() {
-                wishes.extend([Wish::Save, Wish::Close]);
+                wishes.push(Wish::SaveAndClose);
             }
             if ui.button("Close without saving").clicked() {
                 wishes.push(Wish::CloseUnsaved);
@@ -284,6 +325,7 @@ impl Bench {
     fn add_cut(&mut self) {
         if self.cuts.len() < MOST_CUTS {
             self.cuts.push([0.5, 0.25, 0.75][self.cuts.len()]);
+            self.new_cut = true;
         }
     }
 
@@ -292,13 +334,15 @@ impl Bench {
         let length = self.shown.scene.size[0];
         let notation = self.notation;
         let mut dropped = None;
+        let new = self.cuts.len().checked_sub(1).filter(|_| self.new_cut);
+        self.new_cut = false;
         for (k, share) in self.cuts.iter_mut().enumerate() {
             ui.horizontal(|ui| {
                 ui.spacing_mut().slider_width = 200.0;
                 let write = move |share: f64, _: std::ops::RangeInclusive<usize>| {
                     notation.write(Length::from_mm(share * length), Rounding::Nearest)
                 };
-                ui.add(
+                let slider = ui.add(
                     Slider::new(share, 0.02..=0.98)
                         .step_by(0.005)
                         .custom_formatter(write)
@@ -306,6 +350,9 @@ impl Bench {
                             readings::parsed(text, notation).ok().map(|mm| mm / length)
                         }),
                 );
+                if new == Some(k) {
+                    slider.request_focus();
+                }
                 if ui.button("no cut").clicked() {
                     dropped = Some(k);
                 }

@@ -36,6 +36,9 @@ pub(super) struct Block {
 /// More rows than this are a scan, which nobody edits by hand.
 const MOST_ROWS: usize = 60;
 
+/// Nor a grid of more cells than this.
+const MOST_CELLS: usize = 600;
+
 /// The readings of the last survey.
 pub(super) fn blocks(record: &Record, notation: Notation) -> Vec<Block> {
     let Some(survey) = record.surveys.last() else {
@@ -58,7 +61,7 @@ pub(super) fn blocks(record: &Record, notation: Notation) -> Vec<Block> {
             Layout::Grid {
                 stations,
                 positions,
-            } => Block {
+            } if stations.len() * positions.len() <= MOST_CELLS => Block {
                 heading: format!("{heading}: stations along, positions down, far edge on top"),
                 columns: stations.iter().map(|x| write(*x)).collect(),
                 rows: positions
@@ -74,7 +77,7 @@ pub(super) fn blocks(record: &Record, notation: Notation) -> Vec<Block> {
                     .collect(),
                 more: 0,
             },
-            Layout::Scattered => listed(heading, points.len(), |k| {
+            _ => listed(heading, points.len(), |k| {
                 let place = format!("{}, {}", write(points[k][0]), write(points[k][1]));
                 (place, Cell::Height(s, k))
             }),

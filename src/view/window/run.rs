@@ -1,5 +1,6 @@
 //! The window's loop: draw, hear, ask.
 
+use std::cell::{Cell, RefCell};
 use std::thread;
 use std::time::Duration;
 
@@ -11,10 +12,12 @@ use kiss3d::pollster::block_on;
 use kiss3d::window::{CanvasSetup, NumSamples, Window};
 
 use super::chord::Chord;
+use super::clerks::Clerks;
 use super::dress::dress;
 use super::panels::{Bench, Wish};
-use super::worker::Worker;
-use super::{Hands, Opening};
+use super::sheet::paint;
+use super::work::{Work, shapes};
+use super::{Changes, Hands, Opening};
 use crate::view::framed::Framed;
 use crate::view::guard::{NoDrawing, guarded};
 use crate::view::overlay::{Crosscuts, Sight, overlay};
@@ -35,22 +38,17 @@ const STEP: f32 = 0.88;
 const SETTLED: usize = 4;
 const PAUSE: Duration = Duration::from_millis(12);
 
-/// Opens the window and stays until it is closed.
+/// Opens the window and stays until it is closed: what its frames cost.
 ///
 /// # Errors
 ///
-/// Why there can be no window here, with the remedy.
-pub fn window(opening: Opening, hands: Hands) -> Result<(), NoDrawing> {
-    guarded(|| block_on(run(opening, hands)))
+/// Why there can be no window here or no longer, with the remedy, and what was typed over and not saved.
+pub fn window(opening: Opening, hands: Hands) -> Result<Work, (NoDrawing, Changes)> {
+    let unsaved = RefCell::new(Changes::new());
+    guarded(|| block_on(run(opening, hands, &unsaved))).map_err(|why| (why, unsaved.take()))
 }
 
-async fn run(opening: Opening, hands: Hands) {
-    let Hands {
-        reckon,
-        propose,
-        mut save,
-        mut export,
-    } = hands;
+async fn run(opening: Opening, hands: Hands, unsaved: &RefCell<Changes>) -> Work {
     let setup = CanvasSetup {
         samples: NumSamples::Four,
         ..CanvasSetup::default()
@@ -61,14 +59,14 @@ async fn run(opening: Opening, hands: Hands) {
     prepare(&mut window);
     dress(window.egui_context());
     let mut bench = Bench::new(opening);
-    let mut worker = Worker::new(reckon);
-    let mut proposer = Worker::new(propose);
-    let mut asked = bench.asked();
+    let (mut clerks, mut export) = Clerks::new(hands, &mut bench);
     let mut stage = Stage::new(&bench.shown.scene);
     let mut camera = Framed::new(camera(&bench.shown.scene, &stage, BOARD_ASPECT));
     let mut exporting = false;
-    let mut frames = 0;
+    let mut focused = None;
+    let mut settled = 0;
     let mut chords = Vec::new();
+    let mut work = Work::default();
     loop {
         stage.draw_lines(&mut window);
         let size = [window.width() as f32, window.height() as f32];
@@ -78,33 +76,45 @@ async fn run(opening: Opening, hands: Hands) {
             let (area, wished) = if exporting {
                 // The picture is of the board alone.
                 let screen = Rect::from_min_size(pos2(0.0, 0.0), context.content_rect().size());
+                // Without the panels the field that listens would be forgotten.
+                focused = context.memory(|memory| memory.focused());
                 (screen, Vec::new())
             } else {
+                if let Some(field) = focused.take() {
+                    context.memory_mut(|memory| memory.request_focus(field));
+                }
                 bench.show(context, &std::mem::take(&mut chords))
             };
             wishes = wished;
             camera.draw_into(area, context.content_rect());
-            let project = |point| {
-                let at = on_screen(&camera, stage.place(point), size);
-                pos2(at.x / scale, at.y / scale)
-            };
-            let sight = Sight {
-                project: &project,
-                from_above: camera.eye().z > 0.0,
-                from_near: camera.eye().y < 0.0,
-                area,
-            };
-            let scene = &bench.shown.scene;
-            let title = if exporting {
-                [vec![scene.name.clone()], bench.shown.answer.clone()].concat()
+            let places = Cell::new(0);
+            if let Some(sheet) = bench.sheet.as_ref().filter(|_| !exporting) {
+                paint(context, area, sheet);
             } else {
-                vec![scene.name.clone()]
-            };
-            let cuts = Crosscuts {
-                own: &bench.cuts,
-                proposed: bench.proposed_cuts(),
-            };
-            overlay(context, scene, &sight, &title, cuts);
+                let project = |point| {
+                    places.set(places.get() + 1);
+                    let at = on_screen(&camera, stage.place(point), size);
+                    pos2(at.x / scale, at.y / scale)
+                };
+                let sight = Sight {
+                    project: &project,
+                    from_above: camera.eye().z > 0.0,
+                    from_near: camera.eye().y < 0.0,
+                    area,
+                };
+                let scene = &bench.shown.scene;
+                let mut title = vec![scene.name.clone()];
+                if exporting {
+                    title.extend(bench.shown.answer.clone());
+                }
+                let cuts = Crosscuts {
+                    own: &bench.cuts,
+                    proposed: bench.proposed_cuts(),
+                };
+                overlay(context, scene, &sight, &title, cuts);
+            }
+            let painted = shapes(context, ["board", "sheet"]);
+            work.count(painted, places.get(), stage.points_of_lines());
         });
         let open = window.render_3d(&mut stage.root, &mut camera).await;
         if exporting {
@@ -119,21 +129,14 @@ async fn run(opening: Opening, hands: Hands) {
         }
         for wish in wishes {
             match wish {
-                Wish::Save => match save(bench.changes.now()) {
-                    Ok(saved) => {
-                        bench.changes.mark_saved();
-                        bench.news = saved;
-                    }
-                    Err(why) => bench.news = why,
-                },
+                Wish::Save => clerks.save(&bench, false),
+                Wish::SaveAndClose => clerks.save(&bench, true),
                 Wish::Export => exporting = true,
                 Wish::Close if bench.changes.unsaved() => bench.closing = true,
-                Wish::Close | Wish::CloseUnsaved => return,
-                Wish::Propose => {
-                    bench.proposal = None;
-                    proposer.ask(bench.asked());
-                }
-                Wish::GiveUp => proposer.forget(),
+                Wish::Close | Wish::CloseUnsaved => bench.closed = true,
+                Wish::Propose => clerks.propose(&mut bench),
+                Wish::GiveUp => clerks.give_up(),
+                Wish::Book => clerks.turn_to_book(&mut bench),
                 Wish::TurnOver => turn_over(&mut camera.orbit),
                 Wish::Turn(steps) => {
                     let yaw = camera.orbit.yaw() - TURN * steps as f32;
@@ -145,38 +148,17 @@ async fn run(opening: Opening, hands: Hands) {
                 }
             }
         }
-        if !open {
-            return;
+        clerks.ask(&mut bench);
+        if clerks.answer(&mut bench, &mut stage) {
+            settled = 0;
         }
-        let now = bench.asked();
-        if now != asked {
-            if (&now.changes, now.need) != (&asked.changes, asked.need) {
-                bench.proposal = None;
-                proposer.forget();
-            }
-            worker.ask(now.clone());
-            asked = now;
+        if !open || bench.closed {
+            return work;
         }
-        if let Some(answer) = worker.answer() {
-            frames = 0;
-            match answer {
-                Ok(shown) => {
-                    stage = Stage::new(&shown.scene);
-                    bench.shown = shown;
-                    bench.fault = None;
-                }
-                Err(why) => bench.fault = Some(why),
-            }
-        }
-        if let Some(found) = proposer.answer() {
-            frames = 0;
-            bench.proposal = Some(found);
-        }
-        bench.busy = worker.is_busy();
-        bench.proposing = proposer.is_busy();
-        frames += 1;
+        unsaved.replace(bench.unsaved());
+        settled += 1;
         if bench.busy || bench.proposing || exporting {
-            frames = 0;
+            settled = 0;
         }
         // Nothing moves by itself: without a hand on it the window is not drawn again, which spares the machine, and
         // memory, of which some drivers keep a little for every frame.
@@ -185,9 +167,9 @@ async fn run(opening: Opening, hands: Hands) {
             bench.closing |= heard.close;
             chords.extend(heard.chords);
             if heard.anything {
-                frames = 0;
+                settled = 0;
             }
-            if frames <= SETTLED {
+            if settled <= SETTLED {
                 break;
             }
             thread::sleep(PAUSE);

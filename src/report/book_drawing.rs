@@ -1,7 +1,7 @@
 //! Predicted against actual, and the error over time, as a drawing.
 
 use super::pen::Pen;
-use super::svg::{Anchor, Page, fitted};
+use super::sheet::{Anchor, Look, Sheet, fitted};
 use crate::book::{Compared, Comparison};
 use crate::length::{Notation, Unit};
 
@@ -14,7 +14,7 @@ const FIELD: [f64; 4] = [186.0, 286.0, 44.0, 154.0];
 const NAME: f64 = 7.0;
 const LABEL: f64 = 4.0;
 
-const DASHED: &str = " stroke-dasharray=\"3 2\"";
+const DASHED: Look = Look::Broken([3.0, 2.0]);
 
 /// The most steps between marks along an axis: fractions of an inch are long.
 const MARKS: f64 = 5.0;
@@ -69,11 +69,11 @@ impl Axis {
 }
 
 /// Predicted against actual with the line of equality and the intervals as stated; beside it the error of each piece in the
-/// order in which they were predicted. An SVG file to print.
+/// order in which they were predicted.
 #[must_use]
-pub fn compared_svg(comparison: &Comparison, notation: Notation) -> String {
+pub fn compared_drawing(comparison: &Comparison, notation: Notation) -> Sheet {
     let pen = Pen(notation);
-    let mut page = Page::new(PAGE[0]);
+    let mut page = Sheet::new(PAGE[0]);
     page.text(
         [12.0, 16.0],
         NAME,
@@ -92,7 +92,7 @@ pub fn compared_svg(comparison: &Comparison, notation: Notation) -> String {
             Anchor::Start,
             "Nothing is recorded yet.",
         );
-        return page.finish(PAGE[1]);
+        return page.high(PAGE[1]);
     }
     let inside = pieces
         .iter()
@@ -116,10 +116,10 @@ pub fn compared_svg(comparison: &Comparison, notation: Notation) -> String {
     }
     square(&mut page, &pieces, &pen, unit);
     field(&mut page, &pieces, &pen, unit);
-    page.finish(PAGE[1])
+    page.high(PAGE[1])
 }
 
-fn square(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
+fn square(page: &mut Sheet, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
     let [left, right, top, bottom] = SQUARE;
     let values: Vec<f64> = pieces
         .iter()
@@ -135,7 +135,7 @@ fn square(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
         &[[left, top], [left, bottom], [right, bottom]],
         false,
         0.5,
-        "",
+        Look::Plain,
     );
     page.path(&[[left, bottom], [right, top]], false, 0.4, DASHED);
     for value in across.marks(unit) {
@@ -186,7 +186,7 @@ fn square(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
     }
 }
 
-fn field(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
+fn field(page: &mut Sheet, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
     let [left, right, top, bottom] = FIELD;
     let values: Vec<f64> = pieces
         .iter()
@@ -201,7 +201,7 @@ fn field(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
         &[[left, top], [left, bottom], [right, bottom]],
         false,
         0.5,
-        "",
+        Look::Plain,
     );
     page.path(
         &[[left, up.at(0.0)], [right, up.at(0.0)]],
@@ -248,7 +248,7 @@ fn field(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
             &[[x, top], [x, bottom]],
             false,
             0.3,
-            " stroke-dasharray=\"0.5 2\"",
+            Look::Broken([0.5, 2.0]),
         );
         page.text(
             [left, bottom + 23.0],
@@ -268,9 +268,9 @@ fn field(page: &mut Page, pieces: &[(&Compared, f64)], pen: &Pen, unit: Unit) {
 }
 
 /// A dot, or a cross where the actual lies outside.
-fn mark(page: &mut Page, [x, y]: [f64; 2], inside: bool) {
+fn mark(page: &mut Sheet, [x, y]: [f64; 2], inside: bool) {
     if inside {
-        page.circle([x, y], 1.0);
+        page.dot([x, y], 1.0);
     } else {
         page.line([x - 1.5, y - 1.5], [x + 1.5, y + 1.5], 0.5);
         page.line([x - 1.5, y + 1.5], [x + 1.5, y - 1.5], 0.5);
