@@ -176,6 +176,20 @@ fn until<T>(what: &str, mut holds: impl FnMut() -> Option<T>) -> T {
     panic!("waited in vain until {what}");
 }
 
+/// The part of a picture with end A, of a PNG file.
+fn end_a(file: &[u8]) -> Vec<u8> {
+    let mut reader = png::Decoder::new(std::io::Cursor::new(file))
+        .read_info()
+        .unwrap();
+    let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
+    let info = reader.next_frame(&mut pixels).unwrap();
+    let rows = pixels.chunks(info.line_size);
+    let part = info.line_size / 4;
+    rows.skip(200)
+        .flat_map(|row| row[..part].to_vec())
+        .collect()
+}
+
 /// An empty folder.
 fn folder(name: &str) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
@@ -278,6 +292,10 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
         desk.key("Right");
     }
     let moved = other(&cut, "the cut has moved");
+    assert!(
+        end_a(&moved) == end_a(&before),
+        "the board lies as before: the keys have not turned it"
+    );
     desk.shot("cut.png");
     desk.key("ctrl+p");
     other(&moved, "cuts are proposed");
