@@ -265,6 +265,12 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
         (desk.shown("typed.png") != marked).then_some(())
     });
     desk.key("Escape");
+    let unsaved = folder.join("rail.unsaved.toml");
+    until("what is not saved yet is kept", || {
+        fs::read_to_string(&unsaved)
+            .ok()
+            .filter(|text| text.contains("thickness = \"1-1/2\""))
+    });
     other(&before, "the answer in the picture follows the reading");
     assert!(desk.shot("typed-over.png") != opened);
     desk.key("ctrl+s");
@@ -274,6 +280,9 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
         fs::read_to_string(folder.join("rail.toml.before")).unwrap(),
         BOARD
     );
+    until("nothing is kept that is saved", || {
+        (!unsaved.exists()).then_some(())
+    });
 
     // What was typed into a cell is taken back in one.
     desk.key("ctrl+z");
