@@ -43,7 +43,6 @@ fn bent(random: &mut Random, at: f64, sharp: f64) -> Evidence {
         whole: draws.clone(),
         choosing: draws.clone(),
         stating: draws,
-        shortfall: None,
     }
 }
 

@@ -176,6 +176,20 @@ fn until<T>(what: &str, mut holds: impl FnMut() -> Option<T>) -> T {
     panic!("waited in vain until {what}");
 }
 
+/// The part of a picture with end A, of a PNG file.
+fn end_a(file: &[u8]) -> Vec<u8> {
+    let mut reader = png::Decoder::new(std::io::Cursor::new(file))
+        .read_info()
+        .unwrap();
+    let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
+    let info = reader.next_frame(&mut pixels).unwrap();
+    let rows = pixels.chunks(info.line_size);
+    let part = info.line_size / 4;
+    rows.skip(200)
+        .flat_map(|row| row[..part].to_vec())
+        .collect()
+}
+
 /// An empty folder.
 fn folder(name: &str) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
@@ -251,6 +265,12 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
         (desk.shown("typed.png") != marked).then_some(())
     });
     desk.key("Escape");
+    let unsaved = folder.join("rail.unsaved.toml");
+    until("what is not saved yet is kept", || {
+        fs::read_to_string(&unsaved)
+            .ok()
+            .filter(|text| text.contains("thickness = \"1-1/2\""))
+    });
     other(&before, "the answer in the picture follows the reading");
     assert!(desk.shot("typed-over.png") != opened);
     desk.key("ctrl+s");
@@ -260,6 +280,9 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
         fs::read_to_string(folder.join("rail.toml.before")).unwrap(),
         BOARD
     );
+    until("nothing is kept that is saved", || {
+        (!unsaved.exists()).then_some(())
+    });
 
     // What was typed into a cell is taken back in one.
     desk.key("ctrl+z");
@@ -278,6 +301,10 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
         desk.key("Right");
     }
     let moved = other(&cut, "the cut has moved");
+    assert!(
+        end_a(&moved) == end_a(&before),
+        "the board lies as before: the keys have not turned it"
+    );
     desk.shot("cut.png");
     desk.key("ctrl+p");
     other(&moved, "cuts are proposed");

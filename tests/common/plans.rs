@@ -31,7 +31,6 @@ pub(crate) fn evidence(thick: f64, doubt: f64, up: impl Fn(f64, f64) -> f64) -> 
         whole: draws.clone(),
         choosing: draws.clone(),
         stating: draws,
-        shortfall: None,
     }
 }
 

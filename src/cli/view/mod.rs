@@ -137,8 +137,10 @@ fn open(
     let picture = path.with_extension("png");
     let mut save = Save::new(path);
     let saved = Arc::clone(&loaded);
+    let (unsaved, news) = unsaved(path);
     let opening = Opening {
         title,
+        news,
         record: Arc::clone(&loaded.record),
         need,
         shown,
@@ -149,27 +151,57 @@ fn open(
         propose: Box::new(move |asked| proposer.proposal(asked)),
         book: book_drawing(arguments.book.clone(), notation),
         save: Box::new(move |asked| save.save(&changed(&saved.record, &asked.changes))),
+        keep: keep(unsaved.clone(), Arc::clone(&loaded)),
         export: Box::new(move |bytes| {
             write(&picture, bytes).map(|()| format!("drawn into {}", picture.display()))
         }),
     };
     match view::window(opening, hands) {
-        Ok(work) if arguments.count_work => Ok(writeln!(io::stderr(), "{work}")?),
-        Ok(_) => Ok(()),
-        Err((reason, unsaved)) if unsaved.is_empty() => Err(no_drawing(&reason)),
-        Err((reason, unsaved)) => {
-            let kept = path.with_extension("unsaved.toml");
-            let text = write_board(&changed(&loaded.record, &unsaved));
-            let told = match write(&kept, text.as_bytes()) {
-                Ok(()) => format!(
-                    "What was typed over and not saved is in {}.",
-                    kept.display()
-                ),
-                Err(why) => format!("What was typed over is lost: {why}."),
-            };
-            Err(Problem::NoAnswer(format!("{} {told}", no_drawing(&reason))))
+        Ok(work) => {
+            // Saved, or given up by the person.
+            let _ = fs::remove_file(&unsaved);
+            if arguments.count_work {
+                writeln!(io::stderr(), "{work}")?;
+            }
+            Ok(())
         }
+        Err(reason) if unsaved.exists() => Err(Problem::NoAnswer(format!(
+            "{} What was typed over and not saved is in {}.",
+            no_drawing(&reason),
+            unsaved.display()
+        ))),
+        Err(reason) => Err(no_drawing(&reason)),
     }
+}
+
+/// Where readings typed over are kept until they are saved: in no file that was left behind, of which is told.
+fn unsaved(board: &Path) -> (PathBuf, String) {
+    let first = board.with_extension("unsaved.toml");
+    if !first.exists() {
+        return (first, String::new());
+    }
+    let told = format!(
+        "{} holds readings typed over earlier and not saved",
+        first.display()
+    );
+    let mut names = (2..).map(|k| board.with_extension(format!("unsaved-{k}.toml")));
+    (names.find(|name| !name.exists()).unwrap_or(first), told)
+}
+
+/// Keeps a board with the readings typed over in a file of its own, and takes the file away when there are none.
+fn keep(path: PathBuf, loaded: Arc<Loaded>) -> Reckon<()> {
+    Box::new(move |asked| {
+        if !asked.changes.is_empty() {
+            let text = write_board(&changed(&loaded.record, &asked.changes));
+            return write(&path, text.as_bytes());
+        }
+        match fs::remove_file(&path) {
+            Err(error) if error.kind() != io::ErrorKind::NotFound => {
+                Err(format!("{}: {error}", path.display()))
+            }
+            _ => Ok(()),
+        }
+    })
 }
 
 /// Draws what the book holds at that moment; nothing without a book.

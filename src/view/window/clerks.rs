@@ -12,6 +12,9 @@ pub(super) struct Clerks {
     proposer: Worker<Proposal>,
     librarian: Option<Worker<Sheet>>,
     saver: Worker<String>,
+    keeper: Worker<()>,
+    /// What is typed over and not saved, as it was handed to the keeper.
+    kept: Changes,
     /// What is asked now.
     asked: Asked,
     /// What is being saved.
@@ -28,6 +31,7 @@ impl Clerks {
             propose,
             book,
             save,
+            keep,
             export,
         } = hands;
         bench.has_book = book.is_some();
@@ -36,6 +40,8 @@ impl Clerks {
             proposer: Worker::new(propose),
             librarian: book.map(Worker::new),
             saver: Worker::new(save),
+            keeper: Worker::new(keep),
+            kept: Changes::new(),
             asked: bench.asked(),
             saving: Changes::new(),
             leaving: false,
@@ -69,8 +75,16 @@ impl Clerks {
         self.saver.ask(bench.asked());
     }
 
-    /// Asks for what has changed of the questions.
+    /// Asks for what has changed of the questions, and has what is not saved kept.
     pub(super) fn ask(&mut self, bench: &mut Bench) {
+        let unsaved = bench.unsaved();
+        if unsaved != self.kept {
+            self.keeper.ask(Asked {
+                changes: unsaved.clone(),
+                ..Asked::default()
+            });
+            self.kept = unsaved;
+        }
         let now = bench.asked();
         if now == self.asked {
             return;
@@ -120,9 +134,14 @@ impl Clerks {
             }
             self.leaving = false;
         }
+        if let Some(Err(why)) = self.keeper.answer() {
+            any = true;
+            bench.news = why;
+        }
         bench.proposing = self.proposer.is_busy();
         let reading = self.librarian.as_ref().is_some_and(Worker::is_busy);
-        bench.busy = self.reckoner.is_busy() || reading || self.saver.is_busy();
+        let writing = self.saver.is_busy() || self.keeper.is_busy();
+        bench.busy = self.reckoner.is_busy() || reading || writing;
         any
     }
 }

@@ -74,6 +74,8 @@ pub struct Hands {
     pub book: Option<Reckon<Sheet>>,
     /// Saves the readings, with those typed over, as a board file: what was written.
     pub save: Reckon<String>,
+    /// Keeps readings typed over that are not saved yet, in case the window is lost; with none, nothing is to be kept.
+    pub keep: Reckon<()>,
     /// Writes a picture, as the bytes of a PNG file.
     pub export: Write<Vec<u8>>,
 }
@@ -82,6 +84,8 @@ pub struct Hands {
 pub struct Opening {
     /// Its title.
     pub title: String,
+    /// What its user should know first, if anything.
+    pub news: String,
     /// The readings.
     pub record: Arc<Record>,
     /// The thickness that is needed, mm.

@@ -78,6 +78,7 @@ impl Bench {
             need,
             shown,
             notation,
+            news,
             ..
         } = opening;
         let write = |mm: f64| notation.number(Length::from_mm(mm), Rounding::Nearest);
@@ -92,7 +93,7 @@ impl Bench {
             notation,
             shown,
             fault: None,
-            news: String::new(),
+            news,
             busy: false,
             closing: false,
             closed: false,

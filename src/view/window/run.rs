@@ -1,6 +1,6 @@
 //! The window's loop: draw, hear, ask.
 
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 use std::thread;
 use std::time::Duration;
 
@@ -17,7 +17,7 @@ use super::dress::dress;
 use super::panels::{Bench, Wish};
 use super::sheet::paint;
 use super::work::{Work, shapes};
-use super::{Changes, Hands, Opening};
+use super::{Hands, Opening};
 use crate::view::framed::Framed;
 use crate::view::guard::{NoDrawing, guarded};
 use crate::view::overlay::{Crosscuts, Sight, overlay};
@@ -42,13 +42,12 @@ const PAUSE: Duration = Duration::from_millis(12);
 ///
 /// # Errors
 ///
-/// Why there can be no window here or no longer, with the remedy, and what was typed over and not saved.
-pub fn window(opening: Opening, hands: Hands) -> Result<Work, (NoDrawing, Changes)> {
-    let unsaved = RefCell::new(Changes::new());
-    guarded(|| block_on(run(opening, hands, &unsaved))).map_err(|why| (why, unsaved.take()))
+/// Why there can be no window here or no longer, with the remedy.
+pub fn window(opening: Opening, hands: Hands) -> Result<Work, NoDrawing> {
+    guarded(|| block_on(run(opening, hands)))
 }
 
-async fn run(opening: Opening, hands: Hands, unsaved: &RefCell<Changes>) -> Work {
+async fn run(opening: Opening, hands: Hands) -> Work {
     let setup = CanvasSetup {
         samples: NumSamples::Four,
         ..CanvasSetup::default()
@@ -155,7 +154,6 @@ async fn run(opening: Opening, hands: Hands, unsaved: &RefCell<Changes>) -> Work
         if !open || bench.closed {
             return work;
         }
-        unsaved.replace(bench.unsaved());
         settled += 1;
         if bench.busy || bench.proposing || exporting {
             settled = 0;

@@ -18,6 +18,9 @@ const UNDER: f32 = 0.22;
 /// A size of type is the height of its letters' bodies; the screen's includes the space between lines.
 const BODY: f32 = 0.92;
 
+/// The smallest type on the screen, points.
+const SMALLEST: f32 = 12.0;
+
 /// Paints a sheet as large as fits.
 pub(super) fn paint(context: &Context, area: Rect, sheet: &Sheet) {
     let layer = LayerId::new(Order::Background, Id::new("sheet"));
@@ -67,7 +70,7 @@ impl Page {
                     Anchor::End => Align2::RIGHT_BOTTOM,
                 };
                 let foot = self.at(*at) + vec2(0.0, UNDER * size);
-                let font = FontId::proportional(BODY * size);
+                let font = FontId::proportional((BODY * size).max(SMALLEST));
                 self.painter.text(foot, anchor, text, font, ink(INK));
             }
             Mark::Path {
