@@ -10,6 +10,8 @@ mod targets;
 use std::fs;
 use std::path::Path;
 
+use outwind::readings::{Faults, read_board};
+
 /// The targets, and the folders of files that each of them begins with beside its corpus.
 type Target = (&'static str, fn(&[u8]), &'static [&'static str]);
 
@@ -64,4 +66,27 @@ fn every_target_holds_on_its_corpus() {
         println!("{name}: {} inputs", inputs.len());
         inputs.iter().for_each(|bytes| target(bytes));
     }
+}
+
+/// The faults of a board file.
+fn faults(text: &str) -> Faults {
+    let mut no_file = |name: &str| Err(format!("{name}: there is no such file"));
+    read_board(text.as_bytes(), "board.toml", None, &mut no_file).expect_err("a bad file")
+}
+
+/// Found: a line that ends in blanks was underlined beyond all that is seen of it.
+#[test]
+fn an_underline_ends_with_its_line() {
+    let told = faults("unit = \"in\"\nleg, 4, 17 2 = 1                          \n");
+    let shown = told.faults[0].shown.as_ref().unwrap();
+    assert!(shown.column + shown.width <= shown.text.len(), "{told}");
+}
+
+/// Found: where a value is missing, the caret stood as far out as the blanks behind the equals sign go.
+#[test]
+fn a_caret_stands_by_its_line() {
+    let told = faults("unit = \"in\"\nthickness =                           \n");
+    let shown = told.faults[0].shown.as_ref().unwrap();
+    assert_eq!(shown.text, "thickness =", "{told}");
+    assert_eq!((shown.column, shown.width), (12, 1), "{told}");
 }

@@ -32,8 +32,11 @@ fn is_told(fault: &Fault, lines: u64) {
     assert!(!fault.wrong.trim().is_empty() && !fault.fix.trim().is_empty());
     if let Some(shown) = &fault.shown {
         let width = shown.text.chars().count();
-        // The culprit may be the end of the line.
-        assert!(shown.width >= 1 && shown.column <= width, "{fault}");
-        assert!(shown.column + shown.width <= width.max(1) + 1, "{fault}");
+        // What is missing is missing behind the line, or one place further.
+        let within = shown.column + shown.width <= width.max(shown.column + 1);
+        assert!(
+            shown.width >= 1 && shown.column <= width + 1 && within,
+            "{fault}"
+        );
     }
 }

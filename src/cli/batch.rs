@@ -60,6 +60,8 @@ fn print(receivers: Vec<Receiver<Line>>, of: usize, out: &mut dyn Write) -> Resu
             break;
         };
         writeln!(out, "{}", line.text)?;
+        // Who reads the lines need not wait for the last.
+        out.flush()?;
         if let Some(problem) = line.problem {
             match problem.exit_code() {
                 2 => at_fault += 1,

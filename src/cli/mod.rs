@@ -8,6 +8,7 @@ mod board;
 mod board_options;
 mod book;
 mod book_options;
+mod bounded;
 mod buy;
 mod clock;
 mod compare;
