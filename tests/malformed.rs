@@ -28,11 +28,11 @@ use outwind::shop::Shop;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum May {
     /// Nothing but be refused.
-    BeRefused,
+    Refused,
     /// Be read as the good one was, or refused.
-    BeReadTheSame,
+    TheSame,
     /// Also be read with less, where the answer says so.
-    BeReadInPart,
+    InPart,
 }
 
 /// What a file tells, for comparison, and how much of it there is.
@@ -292,19 +292,19 @@ fn bad_files_are_refused_or_read_as_what_they_were() {
                     Err(_) => Err("a panic".to_owned()),
                     Ok(Ok(told)) if whole.answered && !told.answered => {
                         tally.refused += 1;
-                        Ok(May::BeRefused)
+                        Ok(May::Refused)
                     }
                     Ok(Err(_)) => {
                         tally.refused += 1;
-                        Ok(May::BeRefused)
+                        Ok(May::Refused)
                     }
                     Ok(Ok(told)) if same(told, &whole) => {
                         tally.same += 1;
-                        Ok(May::BeReadTheSame)
+                        Ok(May::TheSame)
                     }
                     Ok(Ok(told)) if in_part(told, &whole) => {
                         tally.in_part += 1;
-                        Ok(May::BeReadInPart)
+                        Ok(May::InPart)
                     }
                     Ok(Ok(_)) => Err("read as something else".to_owned()),
                 };

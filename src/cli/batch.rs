@@ -37,8 +37,10 @@ pub(super) fn run(arguments: &FlattenArguments, out: &mut dyn Write) -> Result<(
             // Every so many-th board, so that the lines come in the order given.
             scope.spawn(move || work(arguments, first, workers, &sender));
         }
-        // Where the output is gone, so are the receivers, and the workers stop.
-        print(receivers, boards.len(), out)
+        let printed = print(&receivers, boards.len(), out);
+        // Where the output is gone, nobody receives, and the workers stop.
+        drop(receivers);
+        printed
     })
 }
 
@@ -51,8 +53,8 @@ fn work(arguments: &FlattenArguments, first: usize, workers: usize, sender: &Syn
     }
 }
 
-/// Prints the lines in order as they come, and lets the receivers go; tells how many boards have no answer.
-fn print(receivers: Vec<Receiver<Line>>, of: usize, out: &mut dyn Write) -> Result<(), Problem> {
+/// Prints the lines in order as they come; tells how many boards have no answer.
+fn print(receivers: &[Receiver<Line>], of: usize, out: &mut dyn Write) -> Result<(), Problem> {
     let (mut unanswered, mut at_fault) = (0, 0);
     for k in 0..of {
         // A worker that has gone has panicked; the scope passes that on.

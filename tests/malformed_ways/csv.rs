@@ -1,28 +1,28 @@
 //! Ways of tables: grids, probes, calipers, parts.
 
-use super::super::May::{self, BeReadInPart, BeReadTheSame, BeRefused};
+use super::super::May::{self, InPart, Refused, TheSame};
 use super::super::common::random::Random;
 use super::{Make, NO_NUMBERS, NO_UNITS, Way, one_of};
 
 pub(crate) const CSV: [Way; 24] = [
-    way("a cell that is no number", BeRefused, |table, random| {
+    way("a cell that is no number", Refused, |table, random| {
         let (row, column) = table.number(random)?;
         table.rows[row][column] = one_of(&NO_NUMBERS, random).to_owned();
         Some(())
     }),
-    way("a failed formula", BeRefused, |table, random| {
+    way("a failed formula", Refused, |table, random| {
         let (row, column) = table.number(random)?;
         let shown = ["#REF!", "#DIV/0!", "#N/A", "#####", "16-Mar", "3. Jan"];
         table.rows[row][column] = one_of(&shown, random).to_owned();
         Some(())
     }),
-    way("a digit typed as a letter", BeRefused, |table, random| {
+    way("a digit typed as a letter", Refused, |table, random| {
         let (row, column) = table.number(random)?;
         let cell = &mut table.rows[row][column];
         *cell = cell.replacen(['0', '1'], "O", 1);
         cell.contains('O').then_some(())
     }),
-    way("a row twice", BeReadTheSame, |table, random| {
+    way("a row twice", TheSame, |table, random| {
         // Of a grid and of parts: a place may be probed twice.
         if table.is_scattered() {
             return None;
@@ -32,7 +32,7 @@ pub(crate) const CSV: [Way; 24] = [
         table.rows.insert(row, again);
         Some(())
     }),
-    way("a column named twice", BeRefused, |table, random| {
+    way("a column named twice", Refused, |table, random| {
         let from = random.count(1, table.rows[0].len() - 1);
         if from == 1 && table.is_grid() {
             return None;
@@ -44,7 +44,7 @@ pub(crate) const CSV: [Way; 24] = [
             && table.counts(1))
         .then_some(())
     }),
-    way("a cell too many", BeRefused, |table, random| {
+    way("a cell too many", Refused, |table, random| {
         if !table.is_grid() {
             return None;
         }
@@ -52,7 +52,7 @@ pub(crate) const CSV: [Way; 24] = [
         table.rows[row].push("7".to_owned());
         Some(())
     }),
-    way("a cell dropped", BeReadInPart, |table, random| {
+    way("a cell dropped", InPart, |table, random| {
         // Others are in its place: what they are is told by the name of their column.
         if !table.is_grid() {
             return None;
@@ -63,12 +63,12 @@ pub(crate) const CSV: [Way; 24] = [
         let cell = table.rows[row].remove(column);
         (!cell.is_empty()).then_some(())
     }),
-    way("a cell blanked", BeReadInPart, |table, random| {
+    way("a cell blanked", InPart, |table, random| {
         let (row, column) = table.number(random)?;
         table.rows[row][column].clear();
         Some(())
     }),
-    way("a row cut off", BeReadInPart, |table, random| {
+    way("a row cut off", InPart, |table, random| {
         if !table.is_grid() {
             return None;
         }
@@ -76,49 +76,37 @@ pub(crate) const CSV: [Way; 24] = [
         table.rows[row].truncate(2);
         Some(())
     }),
-    way("rows lost at the end", BeReadInPart, |table, random| {
+    way("rows lost at the end", InPart, |table, random| {
         let keep = random.count(1, table.rows.len() - 1);
         table.rows.truncate(keep);
         Some(())
     }),
-    way(
-        "another delimiter in one row",
-        BeRefused,
-        |table, random| {
-            let row = table.body(random);
-            let other = if table.delimiter == ";" { "," } else { ";" };
-            table.rows[row] = vec![table.rows[row].join(other)];
-            Some(())
-        },
-    ),
-    way(
-        "another delimiter throughout",
-        BeReadTheSame,
-        |table, random| {
-            // A comma would part decimal commas.
-            table.delimiter = one_of(&["\t", ";"], random);
-            table.before.retain(|line| !line.starts_with("sep="));
-            Some(())
-        },
-    ),
-    way(
-        "a decimal comma among commas",
-        BeRefused,
-        |table, random| {
-            if table.delimiter != "," || !table.is_grid() {
-                return None;
-            }
-            let row = table.body(random);
-            let last = table.rows[row].len() - 1;
-            table.rows[row][last] = "0,5".to_owned();
-            Some(())
-        },
-    ),
-    way("no header", BeRefused, |table, _| {
+    way("another delimiter in one row", Refused, |table, random| {
+        let row = table.body(random);
+        let other = if table.delimiter == ";" { "," } else { ";" };
+        table.rows[row] = vec![table.rows[row].join(other)];
+        Some(())
+    }),
+    way("another delimiter throughout", TheSame, |table, random| {
+        // A comma would part decimal commas.
+        table.delimiter = one_of(&["\t", ";"], random);
+        table.before.retain(|line| !line.starts_with("sep="));
+        Some(())
+    }),
+    way("a decimal comma among commas", Refused, |table, random| {
+        if table.delimiter != "," || !table.is_grid() {
+            return None;
+        }
+        let row = table.body(random);
+        let last = table.rows[row].len() - 1;
+        table.rows[row][last] = "0,5".to_owned();
+        Some(())
+    }),
+    way("no header", Refused, |table, _| {
         table.rows.remove(0);
         Some(())
     }),
-    way("the header below", BeRefused, |table, random| {
+    way("the header below", Refused, |table, random| {
         if table.is_grid() {
             return None;
         }
@@ -130,7 +118,7 @@ pub(crate) const CSV: [Way; 24] = [
     }),
     way(
         "the header again, as of two files in one",
-        BeRefused,
+        Refused,
         |table, random| {
             if table.is_grid() {
                 return None;
@@ -140,7 +128,7 @@ pub(crate) const CSV: [Way; 24] = [
             Some(())
         },
     ),
-    way("a unit that is none", BeRefused, |table, random| {
+    way("a unit that is none", Refused, |table, random| {
         // In the corner of a grid any text may stand; the board file's own unit holds then.
         if table.inside && table.is_grid() {
             return None;
@@ -158,7 +146,7 @@ pub(crate) const CSV: [Way; 24] = [
         };
         Some(())
     }),
-    way("no unit", BeRefused, |table, _| {
+    way("no unit", Refused, |table, _| {
         for name in &mut table.rows[0] {
             *name = match name.trim() {
                 "in" | "mm" | "cm" => String::new(),
@@ -171,7 +159,7 @@ pub(crate) const CSV: [Way; 24] = [
         let all: String = table.rows.concat().concat();
         (!table.inside && !all.contains("mm") && !all.contains("in")).then_some(())
     }),
-    way("nothing or less", BeRefused, |table, random| {
+    way("nothing or less", Refused, |table, random| {
         // Of a thickness; a height may be either.
         let column = table.rows[0]
             .iter()
@@ -180,7 +168,7 @@ pub(crate) const CSV: [Way; 24] = [
         table.rows[row][column] = one_of(&["0", "-3", "-1/8"], random).to_owned();
         Some(())
     }),
-    way("no count", BeRefused, |table, random| {
+    way("no count", Refused, |table, random| {
         let column = table.rows[0]
             .iter()
             .position(|name| name.trim() == "count")?;
@@ -199,7 +187,7 @@ pub(crate) const CSV: [Way; 24] = [
     }),
     way(
         "a stray quote at the start of a cell",
-        BeRefused,
+        Refused,
         |table, random| {
             let (row, column) = table.number(random)?;
             table.rows[row][column].insert(0, '"');
@@ -208,7 +196,7 @@ pub(crate) const CSV: [Way; 24] = [
     ),
     way(
         "every cell in quotes, or with space around it",
-        BeReadTheSame,
+        TheSame,
         |table, random| {
             let quotes = random.count(0, 1) == 0;
             for cell in table.rows.iter_mut().flatten() {
@@ -223,7 +211,7 @@ pub(crate) const CSV: [Way; 24] = [
     ),
     way(
         "blank cells at the end of every row",
-        BeReadTheSame,
+        TheSame,
         |table, random| {
             let more = random.count(1, 3);
             for row in &mut table.rows {
@@ -234,7 +222,7 @@ pub(crate) const CSV: [Way; 24] = [
     ),
     way(
         "comments and blank rows between",
-        BeReadTheSame,
+        TheSame,
         |table, random| {
             for _ in 0..3 {
                 let row = table.body(random);

@@ -1,6 +1,6 @@
 //! Ways of board files and shop files.
 
-use super::super::May::{self, BeReadTheSame, BeRefused};
+use super::super::May::{self, Refused, TheSame};
 use super::super::common::random::Random;
 use super::{Make, NO_NUMBERS, NO_UNITS, Way, one_of};
 
@@ -110,7 +110,7 @@ pub(crate) const TOML: [Way; 17] = [
     }),
     Way {
         name: "cut off in a line",
-        may: BeRefused,
+        may: Refused,
         make: Make::Text(|good, random| {
             // Behind an equals sign: a file that ends with a line may have been meant so.
             let ends: Vec<usize> = good.match_indices("= ").map(|(at, _)| at + 2).collect();
@@ -120,7 +120,7 @@ pub(crate) const TOML: [Way; 17] = [
     },
     Way {
         name: "comments and blank lines between",
-        may: BeReadTheSame,
+        may: TheSame,
         make: Make::Text(|good, random| {
             let mut lines: Vec<String> = good.lines().map(str::to_owned).collect();
             for _ in 0..4 {
@@ -141,7 +141,7 @@ pub(crate) const TOML: [Way; 17] = [
 const fn way(name: &'static str, change: fn(&mut Lines, &mut Random) -> Option<()>) -> Way {
     Way {
         name,
-        may: May::BeRefused,
+        may: May::Refused,
         make: Make::Lines(change),
     }
 }
