@@ -6,6 +6,7 @@
 //! 4. The whole command with the expectation of 21 heights (1,000 draws, laid in three ways), beside Clarabel on one
 //!    programme a way for each of as many draws of the same size: widest gap, and the least zone of either face twice,
 //!    once for the balanced way and once in place of the way the board settles, which is no convex programme.
+//! 5. A thousand boards of 45 readings in one command, beside one of them.
 
 #![allow(clippy::print_stdout)]
 
@@ -133,6 +134,58 @@ fn main() {
         ratio(expected, nothing)
     );
     usual_survey(nothing);
+    thousand_boards();
+}
+
+/// A thousand boards of 9 × 5 readings, no two alike.
+fn thousand_boards() {
+    const BOARDS: i32 = 1000;
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("thousand");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let boards: Vec<PathBuf> = (0..BOARDS)
+        .map(|k| {
+            let mut text = String::from("mm,0,250,500,750,1000,1250,1500,1750,2000\n");
+            for j in 0..5_i32 {
+                let row: Vec<String> = (0..9)
+                    .map(|i| {
+                        let (u, v) = (f64::from(i) / 4.0 - 1.0, f64::from(j) / 2.0 - 1.0);
+                        let form = 5.0 * (1.0 - u * u) - 2.0 * (1.0 - v * v) + 2.0 * u * v;
+                        let rough = 0.3 * f64::from((7 * i + 11 * j + 13 * k) % 17 - 8) / 8.0;
+                        format!("{:.1}", form + rough)
+                    })
+                    .collect();
+                text += &format!("{},{}\n", 50 * j, row.join(","));
+            }
+            let path = folder.join(format!("board-{k}.csv"));
+            std::fs::write(&path, text).expect("a board");
+            path
+        })
+        .collect();
+    let run = |boards: &[PathBuf], more: &[&str], runs: usize| {
+        median(runs, || {
+            let status = Command::new(env!("CARGO_BIN_EXE_outwind"))
+                .arg("flatten")
+                .args(boards)
+                .args(["--thickness", "40", "--json"])
+                .args(more)
+                .stdout(Stdio::null())
+                .status();
+            assert!(status.is_ok_and(|status| status.success()));
+        })
+    };
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    println!("{BOARDS} boards of 45 readings in one command, beside one, on {cores} processors:");
+    for (name, more, runs) in [
+        ("at the readings", &["--at-readings"][..], 5),
+        ("with the expectation", &[], 1),
+    ] {
+        let (all, one) = (run(&boards, more, runs), run(&boards[..1], more, 11));
+        println!(
+            "  {name}: {all:.2?} beside {one:.2?}; ratio {:.0}",
+            ratio(all, one)
+        );
+    }
+    let _ = std::fs::remove_dir_all(&folder);
 }
 
 /// Seven stations by three, and 1,000 draws.

@@ -15,6 +15,7 @@ use serde_json::Value;
 fn samples_print_what_they_printed() {
     trycmd::TestCases::new()
         .case("tests/cli/samples/*.md")
+        .case("tests/cli/many.md")
         .case("docs/milling.md")
         .case("docs/measuring.md");
 }

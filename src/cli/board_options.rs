@@ -106,6 +106,26 @@ impl ReadingOptions {
         }
     }
 
+    /// The options that speak of one board alone, and are given.
+    pub(super) fn of_one_board(&self) -> Vec<&'static str> {
+        let given = [
+            ("--calipers", self.calipers.is_some()),
+            ("--down", self.down.is_some()),
+            ("--name", self.name.is_some()),
+            ("--without", !self.without.is_empty()),
+        ];
+        given.iter().filter(|g| g.1).map(|g| g.0).collect()
+    }
+
+    /// What remains of them for a board file, which says for itself what else they would say of its readings.
+    pub(super) fn beside_a_board_file(&self) -> Self {
+        Self {
+            unit: self.unit,
+            write: self.write,
+            ..Self::default()
+        }
+    }
+
     /// The unit of numbers without one.
     pub(super) fn unit(&self) -> Option<Unit> {
         self.unit

@@ -4,7 +4,7 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use super::gzip;
+use super::{bounded, gzip};
 
 /// Reads a file and hands it to its reader; what is wrong, as text.
 pub(super) fn read_file<T, E: ToString>(
@@ -24,7 +24,7 @@ pub(super) fn fetch(path: &Path) -> Result<Vec<u8>, String> {
     if is_device(path) {
         return Err("is a device; give a file of readings".to_owned());
     }
-    let bytes = fs::read(path).map_err(|error| match error.kind() {
+    let bytes = bounded::read(path).map_err(|error| match error.kind() {
         std::io::ErrorKind::NotFound => {
             "there is no such file; check its name and folder".to_owned()
         }

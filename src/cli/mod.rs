@@ -3,10 +3,12 @@
 //! Results are written to the output that [`run`] is given, so that tests can read them; what went wrong comes back
 //! as a [`Problem`], which knows its exit code.
 
+mod batch;
 mod board;
 mod board_options;
 mod book;
 mod book_options;
+mod bounded;
 mod buy;
 mod clock;
 mod compare;
@@ -51,7 +53,7 @@ pub struct Arguments {
 enum Command {
     /// How thick a board comes out, what is wrong with it, and how to lay it
     // Left to itself, an error's usage would list every option in one line.
-    #[command(override_usage = "outwind flatten [OPTIONS] <BOARD>")]
+    #[command(override_usage = "outwind flatten [OPTIONS] <BOARD>...")]
     Flatten(flatten::FlattenArguments),
     /// Whether and where to cut boards before they are flattened
     #[command(override_usage = "outwind cut [OPTIONS] <BOARD>...")]

@@ -12,6 +12,15 @@ pub enum Problem {
     Input(Vec<String>),
     /// The input was understood, but the answer could not be computed.
     NoAnswer(String),
+    /// Of several boards, what was wrong with some of them, told one by one before.
+    Some {
+        /// How many boards there were.
+        of: usize,
+        /// How many were understood, but have no answer.
+        unanswered: usize,
+        /// How many were at fault.
+        at_fault: usize,
+    },
     /// The result could not be written.
     Output(io::Error),
 }
@@ -21,8 +30,8 @@ impl Problem {
     #[must_use]
     pub fn exit_code(&self) -> u8 {
         match self {
-            Self::NoAnswer(_) | Self::Output(_) => 1,
-            Self::Input(_) => 2,
+            Self::Input(_) | Self::Some { at_fault: 1.., .. } => 2,
+            Self::NoAnswer(_) | Self::Some { .. } | Self::Output(_) => 1,
         }
     }
 }
@@ -35,6 +44,14 @@ impl fmt::Display for Problem {
                 f.write_str(&laid_out.join("\n"))
             }
             Self::NoAnswer(reason) => f.write_str(&lay_out(reason)),
+            Self::Some {
+                of,
+                unanswered,
+                at_fault,
+            } => write!(
+                f,
+                "{at_fault} of {of} boards at fault, {unanswered} without an answer"
+            ),
             Self::Output(error) => write!(f, "the result could not be written: {error}"),
         }
     }

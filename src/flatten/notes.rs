@@ -2,7 +2,7 @@
 
 use super::{Answer, Basis};
 use crate::board::{Assumption, Board, Side, reach};
-use crate::readings::{Face, Point};
+use crate::readings::{Face, Layout, Point};
 use crate::surface::{Known, ReadFaces, Taken};
 use crate::warp::{Kink, ThinSpot, sag};
 
@@ -25,6 +25,15 @@ pub enum Note {
     NoHeights,
     /// Nothing but this many caliper readings tells of the down face.
     FewThicknesses(usize),
+    /// Of a grid's crossings some were not read.
+    Unread {
+        /// How many.
+        count: usize,
+        /// Of how many.
+        of: usize,
+        /// The station and position of the first of them.
+        first: [f64; 2],
+    },
     /// There are only this many readings.
     FewReadings(usize),
     /// All readings of the faces stand on one line along this side.
@@ -106,6 +115,7 @@ pub(super) fn notes(
     if answer.basis == Basis::Expected {
         notes.push(Note::NoHeights);
     }
+    notes.extend(unread(board));
     notes.extend(coverage(board, answer, as_read));
     if board.down.heights.is_empty() {
         match board.down.calipers.len() {
@@ -151,6 +161,25 @@ pub(super) fn notes(
         }
     }
     notes
+}
+
+/// The crossings of the grid without a reading: a cell left out of a row shows here, though all else is in order.
+fn unread(board: &Board) -> Option<Note> {
+    let Layout::Grid {
+        stations,
+        positions,
+    } = &board.layout
+    else {
+        return None;
+    };
+    let of = stations.len() * positions.len();
+    let count = of.checked_sub(board.up.len()).filter(|count| *count > 0)?;
+    let mut read = board.up.iter().peekable();
+    let first = positions
+        .iter()
+        .flat_map(|y| stations.iter().map(move |x| [*x, *y]))
+        .find(|place| read.next_if(|p| p[..2] == place[..]).is_none())?;
+    Some(Note::Unread { count, of, first })
 }
 
 /// How much of the board the readings of its faces reach over, and how many they are.

@@ -84,6 +84,9 @@ impl Columns {
             }
             let value = row.cell(self.value.index);
             if value.is_empty() {
+                if let Some(problem) = parted_otherwise(row) {
+                    faults.line(row.site(0), problem);
+                }
                 continue;
             }
             let mut number = |column: Column, role: Role| {
@@ -133,4 +136,20 @@ impl Columns {
             ),
         }
     }
+}
+
+/// What is wrong with a row without a value that is one cell, since another delimiter than the header's parts it.
+fn parted_otherwise(row: Row<'_>) -> Option<Problem> {
+    let only = row.first_filled(0);
+    if row.filled() != only + 1 {
+        return None;
+    }
+    let cell = row.cell(only);
+    let (_, name) = [(';', "semicolons"), ('\t', "tabs"), (',', "commas")]
+        .into_iter()
+        .find(|(sign, _)| cell.matches(*sign).count() >= 2)?;
+    Some(Problem::new(
+        format!("the row is parted by {name}, the header is not"),
+        "part all rows alike: save the sheet again as CSV",
+    ))
 }

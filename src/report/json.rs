@@ -119,6 +119,39 @@ struct RemeasurePart {
 /// that would pay before flattening.
 #[must_use]
 pub fn json(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> String {
+    asked(answer, cut, notation, serde_json::to_string_pretty)
+}
+
+/// The same document in one line.
+#[must_use]
+pub fn json_line(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> String {
+    asked(answer, cut, notation, serde_json::to_string)
+}
+
+/// In place of the document of a board that was not understood, in one line: the name of its file, and its faults.
+#[must_use]
+pub fn refused_line(file: &str, faults: &[String]) -> String {
+    written(&Refused { file, faults }, serde_json::to_string)
+}
+
+#[derive(Serialize)]
+struct Refused<'a> {
+    file: &'a str,
+    faults: &'a [String],
+}
+
+/// A document as the writer lays it out.
+fn written<T>(document: &T, writer: impl FnOnce(&T) -> serde_json::Result<String>) -> String {
+    writer(document)
+        .unwrap_or_else(|error| unreachable!("a record of numbers and text is JSON: {error}"))
+}
+
+fn asked<'a>(
+    answer: &'a Answer,
+    cut: Option<&CutOnce>,
+    notation: Notation,
+    writer: impl FnOnce(&Document<'a>) -> serde_json::Result<String>,
+) -> String {
     let found = answer.flattening.as_ref().ok();
     let read = found.filter(|_| answer.basis == Basis::Readings);
     let expectation = answer.expectation.as_ref().ok();
@@ -216,6 +249,5 @@ pub fn json(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> Strin
             .map(|n| n.replace(NO_BREAK, " "))
             .collect(),
     };
-    serde_json::to_string_pretty(&document)
-        .unwrap_or_else(|error| unreachable!("a record of numbers and text is JSON: {error}"))
+    written(&document, writer)
 }

@@ -58,6 +58,12 @@ impl Page<'_> {
                  with a caliper at least at the four corners and in the middle of both edges.",
                 if count == 1 { "" } else { "s" }
             ),
+            Note::Unread { count, of, first } => format!(
+                "Of the grid's {of} places {count} {} not read, the first at {}. If a number is missing from a row \
+                 there, those after it stand at the wrong stations.",
+                if count == 1 { "was" } else { "were" },
+                self.spot(first),
+            ),
             Note::FewReadings(count) => format!(
                 "There {} only {count} reading{}, so the interval is wide: read at least both edges and the middle at \
                  three stations, better at five.",

@@ -34,6 +34,14 @@ pub fn text(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> Strin
     parts.join("\n\n") + "\n"
 }
 
+/// The board's name and the first line that answers, in one line, for many boards under each other.
+#[must_use]
+pub fn first_line(answer: &Answer, cut: Option<&CutOnce>, notation: Notation) -> String {
+    let lines = Page::new(answer, cut, notation).headlines();
+    let first = lines.first().map_or("", String::as_str).replace('\n', " ");
+    format!("{}: {first}", answer.name)
+}
+
 /// Common practice.
 const CAUTION: &str = "A prediction is no permission: look again at each machine. Nothing that rocks or is under \
     12 in (305 mm) long goes over a jointer or planer; the machine's manual and local rules come first.";

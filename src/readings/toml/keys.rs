@@ -1,5 +1,7 @@
 //! The keys of a table, and what is said of one that is not among them.
 
+use std::collections::BTreeSet;
+
 use super::reader::{Place, Reader};
 use crate::readings::nearest::nearest;
 
@@ -14,12 +16,10 @@ pub(in crate::readings) struct Keys {
 impl Reader<'_, '_> {
     /// Reports keys that are not `known`, and keys that are written twice.
     pub(in crate::readings) fn check_keys(&mut self, place: Place<'_>, known: Keys) {
-        for (at, entry) in place.table.entries.iter().enumerate() {
+        let mut seen = BTreeSet::new();
+        for entry in &place.table.entries {
             let key = entry.key.as_str();
-            if place.table.entries[..at]
-                .iter()
-                .any(|other| other.key == key)
-            {
+            if !seen.insert(key) {
                 self.fault(
                     &entry.key_span,
                     place.name,

@@ -115,10 +115,14 @@ impl<'t> Source<'t> {
             .take(to - from)
             .map(plain)
             .collect();
+        // Space at the end of a line is not seen: the carets go no further than one place beyond what is.
+        let text = text.trim_end().to_owned();
+        let seen = text.chars().count();
+        let column = (first - from).min(seen + 1);
         Shown {
-            text: text.trim_end().to_owned(),
-            column: first - from,
-            width: width.min((to - first).max(1)),
+            width: width.min(seen.saturating_sub(column).max(1)),
+            text,
+            column,
         }
     }
 }

@@ -1,0 +1,92 @@
+//! What the fuzzer found, and its targets on the corpus and on the files of the project: see `fuzz/run`.
+
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
+// Public in the fuzzer's own package.
+#[allow(unreachable_pub)]
+#[path = "../fuzz/src/lib.rs"]
+mod targets;
+
+use std::fs;
+use std::path::Path;
+
+use outwind::readings::{Faults, read_board};
+
+/// The targets, and the folders of files that each of them begins with beside its corpus.
+type Target = (&'static str, fn(&[u8]), &'static [&'static str]);
+
+const CSV: &[&str] = &["sample-scans", "tests/data/readings", "tests/cli/bad.in"];
+const BOARDS: &[&str] = &["sample-scans", "tests/board-files"];
+
+const TARGETS: [Target; 11] = [
+    ("dimension", targets::dimension, &[]),
+    ("heights", targets::heights, CSV),
+    ("calipers", targets::calipers, CSV),
+    (
+        "parts",
+        targets::parts,
+        &["sample-scans", "tests/parts-lists"],
+    ),
+    ("sheet", targets::sheet, CSV),
+    ("board_file", targets::board_file, BOARDS),
+    ("board_edit", targets::board_edit, BOARDS),
+    (
+        "shop_file",
+        targets::shop_file,
+        &["sample-scans", "tests/shop-files"],
+    ),
+    ("survival", targets::survival, &[]),
+    ("expectation", targets::expectation, &[]),
+    ("answer", targets::answer, BOARDS),
+];
+
+/// Every file of a folder and of those in it.
+fn files(folder: &Path, found: &mut Vec<Vec<u8>>) {
+    let Ok(entries) = fs::read_dir(folder) else {
+        return;
+    };
+    for entry in entries {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            files(&path, found);
+        } else {
+            found.push(fs::read(&path).unwrap());
+        }
+    }
+}
+
+#[test]
+fn every_target_holds_on_its_corpus() {
+    for (name, target, folders) in TARGETS {
+        let mut inputs = Vec::new();
+        files(&Path::new("fuzz/corpus").join(name), &mut inputs);
+        for folder in folders {
+            files(Path::new(folder), &mut inputs);
+        }
+        println!("{name}: {} inputs", inputs.len());
+        inputs.iter().for_each(|bytes| target(bytes));
+    }
+}
+
+/// The faults of a board file.
+fn faults(text: &str) -> Faults {
+    let mut no_file = |name: &str| Err(format!("{name}: there is no such file"));
+    read_board(text.as_bytes(), "board.toml", None, &mut no_file).expect_err("a bad file")
+}
+
+/// Found: a line that ends in blanks was underlined beyond all that is seen of it.
+#[test]
+fn an_underline_ends_with_its_line() {
+    let told = faults("unit = \"in\"\nleg, 4, 17 2 = 1                          \n");
+    let shown = told.faults[0].shown.as_ref().unwrap();
+    assert!(shown.column + shown.width <= shown.text.len(), "{told}");
+}
+
+/// Found: where a value is missing, the caret stood as far out as the blanks behind the equals sign go.
+#[test]
+fn a_caret_stands_by_its_line() {
+    let told = faults("unit = \"in\"\nthickness =                           \n");
+    let shown = told.faults[0].shown.as_ref().unwrap();
+    assert_eq!(shown.text, "thickness =", "{told}");
+    assert_eq!((shown.column, shown.width), (12, 1), "{told}");
+}
