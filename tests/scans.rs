@@ -144,7 +144,7 @@ proptest! {
 
     #[test]
     fn pieces_join_to_the_whole(
-        rows in prop::collection::vec((-3000_000..3000_000_i32, 0..300_000_i32, -9999..9999_i32), 9..60),
+        rows in prop::collection::vec((-3_000_000..3_000_000_i32, 0..300_000_i32, -9999..9999_i32), 9..60),
         cuts in prop::collection::vec(0..60_usize, 0..5),
     ) {
         let lines: Vec<String> = rows
