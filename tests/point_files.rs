@@ -198,7 +198,7 @@ fn a_faulty_ply_file_is_explained() {
     cut.truncate(cut.len() - 40);
     let message = read_heights(&cut, "scan.ply", MM).unwrap_err().to_string();
     assert!(
-        message.contains("vertex 8 of 9 cannot be read"),
+        message.contains("vertex 7 of 9 cannot be read"),
         "{message}"
     );
 }

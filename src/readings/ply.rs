@@ -181,7 +181,10 @@ fn take(
     let [x, y, z] = vertex
         .point
         .map(|value| Length::in_unit(unit, value + 0.0).mm());
-    if let Some(odd) = [x, y, z].iter().find(|mm| !(mm.abs() <= LONGEST_MM)) {
+    if let Some(odd) = [x, y, z]
+        .iter()
+        .find(|mm| mm.is_nan() || mm.abs() > LONGEST_MM)
+    {
         let wrong = format!("vertex {number} lies at {odd} mm, which is no place of a board");
         let fix = "leave such points out, or correct --unit";
         return faults.file(Problem::new(wrong, fix));

@@ -15,6 +15,10 @@ const MOST_CELLS: usize = 1 << 14;
 const RIM: [usize; 5] = [1, 1, 2, 4, 8];
 const STEPS: usize = 16;
 
+/// How many cells away it is looked for readings that show others to lie inside. In a hollow those far away tell most,
+/// on a hump those nearby.
+const REACHES: [usize; 6] = [1, 2, 4, 8, 16, 32];
+
 /// A reading counts as inside the hull of others where it is so deep under it, as a share of their extent: ten times what
 /// counts as touching a plane.
 const DEEP: f64 = 1e-9;
@@ -92,6 +96,17 @@ impl Axis {
         let step = ((place - self.low) * self.scale) as usize;
         self.cell[step.min(self.cell.len() - 1)]
     }
+
+    /// Some cells ahead of or behind one, the further the fewer.
+    fn from(&self, cell: usize, ahead: bool) -> impl Iterator<Item = usize> + '_ {
+        REACHES.into_iter().filter_map(move |reach| {
+            if ahead {
+                Some(cell + reach).filter(|other| *other < self.count)
+            } else {
+                cell.checked_sub(reach)
+            }
+        })
+    }
 }
 
 impl Cells {
@@ -153,8 +168,8 @@ impl Cells {
     /// Those of the points, which are the same as before, that are not sure to lie inside the hull of others: no plane
     /// touches the rest, and the hull of those given is the hull of all.
     ///
-    /// A point is inside where the four cells around its own, corner to corner, hold points over it and points under it as
-    /// seen over any one plane: their places surround its place. What shows it may itself lie inside the hull of others;
+    /// A point is inside where there are points over it, and points under it, as seen over any one plane, in each of the four
+    /// quarters about it: their places surround its place. What shows it may itself lie inside the hull of others;
     /// corners of the hull are always kept, and they are enough.
     pub(super) fn outermost(&self, points: &[Point], form: &Form) -> Vec<Point> {
         let inside: Vec<Inside> = (0..self.cells.len())
@@ -175,39 +190,36 @@ impl Cells {
             .collect()
     }
 
-    /// What tells which points of a cell are inside; nothing is, of a cell at the rim or beside an empty one.
+    /// What tells which points of a cell are inside: in each of the four quarters about it the best of some cells; nothing
+    /// is, where one of them is empty, as at the rim.
     fn inside(&self, at: usize, form: &Form) -> Inside {
-        let nothing = Inside {
-            slopes: [0.0; 2],
-            over: f64::NEG_INFINITY,
-            under: f64::INFINITY,
-        };
         let (i, j) = (at / self.across.count, at % self.across.count);
-        let rim = |k: usize, count: usize| k == 0 || k + 1 == count;
         let cell = &self.cells[at];
-        if rim(i, self.along.count) || rim(j, self.across.count) || cell.count == 0 {
-            return nothing;
-        }
-        let [x, y, _] = cell.sum.map(|sum| sum / cell.count as f64);
+        let [x, y, _] = cell.sum.map(|sum| sum / cell.count.max(1) as f64);
         let slopes = form.slopes(x, y);
         let height = |p: Point| p[2] - slopes[0] * p[0] - slopes[1] * p[1];
-        let corners = [
-            (i - 1, j - 1),
-            (i - 1, j + 1),
-            (i + 1, j - 1),
-            (i + 1, j + 1),
-        ]
-        .map(|(i, j)| &self.cells[i * self.across.count + j]);
-        if corners.iter().any(|cell| cell.count == 0) {
-            return nothing;
+        let (mut over, mut under) = (f64::INFINITY, f64::NEG_INFINITY);
+        for ahead in [false, true] {
+            for aside in [false, true] {
+                let (mut highest, mut lowest) = (f64::NEG_INFINITY, f64::INFINITY);
+                for i in self.along.from(i, ahead) {
+                    for j in self.across.from(j, aside) {
+                        let cell = &self.cells[i * self.across.count + j];
+                        if cell.count > 0 {
+                            highest = highest.max(height(cell.high.1));
+                            lowest = lowest.min(height(cell.low.1));
+                        }
+                    }
+                }
+                over = over.min(highest);
+                under = under.max(lowest);
+            }
         }
-        let over = corners.iter().map(|cell| height(cell.high.1));
-        let under = corners.iter().map(|cell| height(cell.low.1));
         let deep = DEEP * self.extent;
         Inside {
             slopes,
-            over: over.fold(f64::INFINITY, f64::min) - deep,
-            under: under.fold(f64::NEG_INFINITY, f64::max) + deep,
+            over: over - deep,
+            under: under + deep,
         }
     }
 }

@@ -4,6 +4,8 @@
 //! part of it, factorised row by row, gives its form but for a hair and shows whether it is well determined; of what is
 //! left of every reading over that form the sums lose nothing that counts.
 
+use std::array::from_fn;
+
 use super::form::{Form, TERMS, terms};
 use super::least_squares::LeastSquares;
 use crate::board::Outline;
@@ -77,18 +79,13 @@ fn sums(near: &Form, points: &[Point]) -> Sums {
             }
             block[TERMS][k] = over;
         }
-        for i in 0..COLUMNS {
-            for j in i..COLUMNS {
-                sums[i][j] += dot(&block[i][..some.len()], &block[j][..some.len()]);
+        for (i, (row, a)) in sums.iter_mut().zip(&block).enumerate() {
+            for (sum, b) in row.iter_mut().zip(&block[..=i]) {
+                *sum += dot(&a[..some.len()], &b[..some.len()]);
             }
         }
     }
-    for i in 0..COLUMNS {
-        for j in 0..i {
-            sums[i][j] = sums[j][i];
-        }
-    }
-    sums
+    from_fn(|i| from_fn(|j| sums[i.max(j)][i.min(j)]))
 }
 
 /// The sum of products, four at a time.
