@@ -12,7 +12,7 @@ use crate::length::Length;
 use crate::readings::{Face, Layout};
 use crate::surface::estimate::Observation;
 use crate::surface::form::Form;
-use crate::surface::{Edges, Known, ReadFaces};
+use crate::surface::{Edges, Known, ReadFaces, Scans};
 use crate::warp::{Kink, ThinSpot, Warp};
 
 /// What is asked of a board.
@@ -101,9 +101,10 @@ impl Answer {
     /// As [`Answer::new`], with the estimate of both faces behind it, where there is one, for more to be asked of it.
     #[must_use]
     pub fn with_known(board: &Board, question: &Question) -> (Self, Option<Known>) {
-        let read = ReadFaces::new(board);
+        let scans = Scans::new(board);
+        let read = ReadFaces::with_scans(board, &scans);
         let known = if question.expectation || read.is_none() {
-            known_as_read(board, read.as_ref())
+            known_as_read(board, scans.clone(), read.as_ref())
         } else {
             Err(NoExpectation::NotAsked)
         };

@@ -4,6 +4,7 @@ use super::between;
 use super::form::{Form, plane};
 use super::known::Known;
 use super::level::levelled;
+use super::scans::{Scans, Set};
 use crate::board::{Board, Outline};
 use crate::readings::{Face, Point};
 
@@ -14,8 +15,12 @@ pub struct ReadFaces {
     outline: Outline,
     up: Vec<Point>,
     down: Vec<Point>,
+    /// What heights between the readings are told by, where not the readings themselves: the local heights of a scan.
+    up_local: Option<Vec<Point>>,
+    down_local: Option<Vec<Point>>,
     up_form: Form,
     down_form: Form,
+    normal: [f64; 3],
 }
 
 /// Places of the expected course, along and across.
@@ -28,13 +33,23 @@ impl ReadFaces {
     /// board puts the down face under every reading of the up face where nothing else was read of it.
     #[must_use]
     pub fn new(board: &Board) -> Option<Self> {
+        Self::with_scans(board, &Scans::new(board))
+    }
+
+    /// As [`new`](Self::new), with the scans among the readings gathered already: heights between the points of one are told
+    /// by its local heights.
+    #[must_use]
+    pub fn with_scans(board: &Board, scans: &Scans) -> Option<Self> {
+        let local = |set: Set| scans.of(set).map(|(_, scan)| scan.local_points());
+        let (up_local, down_local) = (local(Set::Up), local(Set::Down));
         let mut up = board.up.clone();
         up.extend(levelled(board, Face::Up, &up, &[]));
         if up.is_empty() {
             return None;
         }
         let up_form = Form::new(board.outline, &up);
-        let over = |x: f64, y: f64| between::height(&up_form, &up, x, y);
+        let near = up_local.as_ref().unwrap_or(&up);
+        let over = |x: f64, y: f64| between::height(&up_form, near, x, y);
         let calipers = board.down.calipers.iter();
         let known: Vec<Point> = board
             .down
@@ -56,13 +71,17 @@ impl ReadFaces {
             known.clone()
         };
         let others = levelled(board, Face::Down, &known, &beside);
+        let mut down_local = down_local;
         let mut down = if known.is_empty() && others.is_empty() {
+            down_local = up_local.as_deref().map(lowered);
             lowered(&up)
         } else {
             known
         };
         down.extend(others);
-        Some(Self::of(board.outline, up, down))
+        let mut faces = Self::of(board.outline, up, down);
+        (faces.up_local, faces.down_local) = (up_local, down_local);
+        Some(faces)
     }
 
     /// The expected course of both faces, over the datum of the estimate.
@@ -85,10 +104,14 @@ impl ReadFaces {
 
     fn of(outline: Outline, up: Vec<Point>, down: Vec<Point>) -> Self {
         let (up_form, down_form) = (Form::new(outline, &up), Form::new(outline, &down));
+        let [_, b, c] = plane(&up);
         Self {
+            normal: [-b, -c, 1.0],
             outline,
             up,
             down,
+            up_local: None,
+            down_local: None,
             up_form,
             down_form,
         }
@@ -112,17 +135,22 @@ impl ReadFaces {
         }
     }
 
-    /// The height of a face over a place, mm: exact at its readings, between and beyond them a likely course.
+    /// The height of a face over a place, mm: exact at its readings or a scan's local heights, between and beyond them a likely
+    /// course.
     #[must_use]
     pub fn height(&self, face: Face, x: f64, y: f64) -> f64 {
-        between::height(self.form(face), self.points(face), x, y)
+        let local = match face {
+            Face::Up => &self.up_local,
+            Face::Down => &self.down_local,
+        };
+        let points = local.as_deref().unwrap_or(self.points(face));
+        between::height(self.form(face), points, x, y)
     }
 
     /// The board's own normal, out of the up face: that of the up face's least-squares plane. Not of unit length.
     #[must_use]
     pub fn normal(&self) -> [f64; 3] {
-        let [_, b, c] = plane(&self.up);
-        [-b, -c, 1.0]
+        self.normal
     }
 
     /// The thickness along z in the middle of the board, between the forms of both faces, mm.

@@ -8,6 +8,9 @@ use crate::readings::{Face, Point};
 /// The terms of the form, in this order: 1, u, v, uv, 1 − u², 1 − v².
 pub const TERMS: usize = 6;
 
+/// From so many points on the rows are gathered in one pass of sums.
+const MANY: usize = 4096;
+
 /// A face's heights as `c · (1, u, v, uv, 1 − u², 1 − v²)`, where u and v run from −1 to 1 over the board's
 /// whole length and width. Every reading has equal weight; residuals are taken along z.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,13 +25,25 @@ impl Form {
     #[must_use]
     pub fn new(outline: Outline, points: &[Point]) -> Self {
         let mut rows = LeastSquares::new(TERMS);
-        for &[x, y, z] in points {
-            rows.push(&terms(&outline, x, y), z);
+        if points.len() < MANY {
+            for &[x, y, z] in points {
+                rows.push(&terms(&outline, x, y), z);
+            }
+            let fit = rows.solve();
+            return Self { outline, fit };
         }
-        Self {
-            outline,
-            fit: rows.solve(),
+        // Heights over that of the first, so that a datum far away costs no digits.
+        let level = points[0][2];
+        rows.push_many(points.iter().map(|&[x, y, z]| {
+            let [a, b, c, d, e, f] = terms(&outline, x, y);
+            [a, b, c, d, e, f, z - level]
+        }));
+        let mut fit = rows.solve();
+        fit.shortest[0] += level;
+        if let Some(height) = &mut fit.coefficients[0] {
+            *height += level;
         }
+        Self { outline, fit }
     }
 
     /// The form of a face that fits observations of it alone best, each weighed by its error; residuals are in
@@ -110,10 +125,17 @@ pub fn plane(points: &[Point]) -> [f64; 3] {
     let spread = |c: f64, s: f64| (c * c * xx + 2.0 * c * s * xy + s * s * yy).max(0.0).sqrt();
     let on_a_line = spread(-sin, cos) <= LINE * spread(cos, sin);
     let mut rows = LeastSquares::new(2);
-    for [x, y, z] in points {
+    let row = |[x, y, z]: &Point| {
         let (dx, dy) = (x - x0, y - y0);
         let aside = if on_a_line { 0.0 } else { cos * dy - sin * dx };
-        rows.push(&[cos * dx + sin * dy, aside], z - z0);
+        [cos * dx + sin * dy, aside, z - z0]
+    };
+    if points.len() < MANY {
+        for [along, aside, z] in points.iter().map(row) {
+            rows.push(&[along, aside], z);
+        }
+    } else {
+        rows.push_many(points.iter().map(row));
     }
     let slopes = rows.solve().shortest;
     let (b, c) = (

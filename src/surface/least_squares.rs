@@ -10,6 +10,9 @@ use nalgebra::{DMatrix, DVector};
 /// Rows gathered before they are rotated into the triangle.
 const BLOCK: usize = 1024;
 
+/// Eigenvalues of scaled sums of products below this are rounding.
+const SQUARED_RANK_TOLERANCE: f64 = 1e-14;
+
 /// Singular values of the column-scaled triangle below this share of the largest count as zero.
 const RANK_TOLERANCE: f64 = 1e-13;
 
@@ -72,6 +75,51 @@ impl LeastSquares {
         if self.block.len() == BLOCK * (self.columns + 1) {
             self.rotate_in();
         }
+    }
+
+    /// Adds many rows, at least as many as they have entries, the right-hand side as the last of these, at the cost of the sums
+    /// of their products. Those are squares: directions below some 1e-7 of the largest are taken for nought, so this is for a
+    /// right-hand side near nought and columns far from dependent.
+    ///
+    /// # Panics
+    ///
+    /// When the rows have another number of entries than the problem has columns and one more.
+    pub fn push_many<const W: usize>(&mut self, rows: impl Iterator<Item = [f64; W]>) {
+        assert_eq!(W, self.columns + 1, "a row has one entry a column");
+        let mut sums = [[0.0; W]; W];
+        let mut count = 0;
+        for row in rows {
+            for (i, line) in sums.iter_mut().enumerate() {
+                for (sum, entry) in line[..=i].iter_mut().zip(&row) {
+                    *sum += row[i] * entry;
+                }
+            }
+            count += 1;
+        }
+        let size: [f64; W] = std::array::from_fn(|i| match sums[i][i].sqrt() {
+            0.0 => 1.0,
+            size => size,
+        });
+        let scaled = DMatrix::from_fn(W, W, |i, j| {
+            sums[i.max(j)][i.min(j)] / size[i] / size[j]
+        });
+        if scaled.iter().any(|v| !v.is_finite()) {
+            self.push(&[f64::NAN; W][1..], f64::NAN);
+            self.rows += count - 1;
+            return;
+        }
+        // A square root of the sums: as few rows that have the same.
+        let eigen = scaled.symmetric_eigen();
+        for (value, vector) in eigen.eigenvalues.iter().zip(eigen.eigenvectors.column_iter()) {
+            let root = if *value > SQUARED_RANK_TOLERANCE {
+                value.sqrt()
+            } else {
+                0.0
+            };
+            let row: [f64; W] = std::array::from_fn(|i| root * vector[i] * size[i]);
+            self.push(&row[..W - 1], row[W - 1]);
+        }
+        self.rows = self.rows + count - W;
     }
 
     /// Rotates the gathered block into the triangle.

@@ -14,6 +14,8 @@ pub mod least_squares;
 mod level;
 pub mod normal;
 mod observe;
+pub mod scan;
+mod scans;
 
 pub use candidates::{Candidate, candidates};
 pub use edges::Edges;
@@ -21,3 +23,4 @@ pub use faces::ReadFaces;
 pub use held::{Course, gauge_observation};
 pub use known::Known;
 pub use observe::{Observed, Taken, What};
+pub use scans::{MOST_READINGS, Scans};
