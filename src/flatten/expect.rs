@@ -7,9 +7,7 @@ use super::corners::corners;
 use super::{Faces, Laying, Shortfall, Unanswerable, lay};
 use crate::board::Board;
 use crate::surface::estimate::{self, EstimateError};
-use crate::surface::{
-    Candidate, Known, MOST_READINGS, ReadFaces, Scans, Taken, What, candidates,
-};
+use crate::surface::{Candidate, Known, MOST_READINGS, ReadFaces, Scans, Taken, What, candidates};
 
 /// Draws of both faces: enough for the 5 % quantile to move by a twentieth of the interval or less.
 const DRAWS: usize = 1000;

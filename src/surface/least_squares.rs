@@ -100,9 +100,7 @@ impl LeastSquares {
             0.0 => 1.0,
             size => size,
         });
-        let scaled = DMatrix::from_fn(W, W, |i, j| {
-            sums[i.max(j)][i.min(j)] / size[i] / size[j]
-        });
+        let scaled = DMatrix::from_fn(W, W, |i, j| sums[i.max(j)][i.min(j)] / size[i] / size[j]);
         if scaled.iter().any(|v| !v.is_finite()) {
             self.push(&[f64::NAN; W][1..], f64::NAN);
             self.rows += count - 1;
@@ -110,7 +108,11 @@ impl LeastSquares {
         }
         // A square root of the sums: as few rows that have the same.
         let eigen = scaled.symmetric_eigen();
-        for (value, vector) in eigen.eigenvalues.iter().zip(eigen.eigenvectors.column_iter()) {
+        for (value, vector) in eigen
+            .eigenvalues
+            .iter()
+            .zip(eigen.eigenvectors.column_iter())
+        {
             let root = if *value > SQUARED_RANK_TOLERANCE {
                 value.sqrt()
             } else {

@@ -2,8 +2,8 @@
 
 use super::estimate::{Observation, Term, stated_thickness};
 use super::held::{Course, held};
-use super::scans::{Scans, Set, cleaned_up};
 use super::scan::Scan;
+use super::scans::{Scans, Set, cleaned_up};
 use crate::board::{Board, gauge_face, gauge_place};
 use crate::readings::{Edge, Face, Gauge, Point};
 
@@ -87,7 +87,8 @@ impl Observed {
         }
         if let Some(thickness) = board.down.thickness {
             let (x, y) = board.outline.place(0.0, 0.0);
-            let stated = stated_thickness(&board.outline, thickness - under, STATED_THICKNESS_ERROR);
+            let stated =
+                stated_thickness(&board.outline, thickness - under, STATED_THICKNESS_ERROR);
             let taken = Taken {
                 what: What::Thickness,
                 place: [x, y],

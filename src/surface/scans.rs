@@ -42,7 +42,13 @@ impl Scans {
         let stated = |stated: bool, sd: f64| stated.then_some(sd);
         let errors = &board.errors;
         let mut sets: Vec<(Set, Face, &[Point], f64, Option<f64>)> = vec![
-            (Set::Up, Face::Up, &board.up, 1.0, stated(errors.stated, errors.up)),
+            (
+                Set::Up,
+                Face::Up,
+                &board.up,
+                1.0,
+                stated(errors.stated, errors.up),
+            ),
             (
                 Set::Down,
                 Face::Down,

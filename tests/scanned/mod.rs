@@ -87,7 +87,10 @@ impl Scanned {
         let mut dice = Dice::new(seed);
         let board = simulator::Board::new(kind, &mut dice);
         let (length, width) = (board.outline.length, board.outline.width);
-        let (columns, rows) = ((length / STEP).ceil() as usize, (width / STEP).ceil() as usize);
+        let (columns, rows) = (
+            (length / STEP).ceil() as usize,
+            (width / STEP).ceil() as usize,
+        );
         let mut heights = [Vec::new(), Vec::new()];
         for i in 0..=columns {
             for j in 0..=rows {
@@ -139,7 +142,10 @@ impl Scanned {
         let mut dice = Dice::new(self.seed ^ 99);
         let mut heights: Vec<f64> = (0..200_000)
             .map(|_| {
-                let (x, y) = (dice.uniform(0.0, self.length), dice.uniform(0.0, self.width));
+                let (x, y) = (
+                    dice.uniform(0.0, self.length),
+                    dice.uniform(0.0, self.width),
+                );
                 self.rough[face].at(x, y)
             })
             .collect();
@@ -173,11 +179,13 @@ impl Scanned {
         (0..count)
             .map(|k| {
                 let (x, y) = match pattern {
-                    Pattern::Scattered => {
-                        (dice.uniform(0.0, self.length), dice.uniform(0.0, self.width))
-                    }
+                    Pattern::Scattered => (
+                        dice.uniform(0.0, self.length),
+                        dice.uniform(0.0, self.width),
+                    ),
                     Pattern::Raster => {
-                        let (line, place) = ((k as f64 / places).floor() % lines, k as f64 % places);
+                        let (line, place) =
+                            ((k as f64 / places).floor() % lines, k as f64 % places);
                         (
                             self.length * (line / (lines - 1.0)).min(1.0),
                             self.width * (place.floor() / (places - 1.0)).min(1.0),

@@ -15,8 +15,8 @@ const FEWEST: usize = 30;
 const SAMPLE: usize = 400;
 
 /// Points of a cell's window, about and at most.
-const WINDOW: usize = 48;
-const MOST_IN_WINDOW: usize = 128;
+const WINDOW: usize = 200;
+const MOST_IN_WINDOW: usize = 300;
 
 /// Cells along and across from which sizes are learnt.
 const GUIDES: [usize; 2] = [9, 5];

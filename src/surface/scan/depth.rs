@@ -35,17 +35,28 @@ const STEPS: usize = 100;
 /// The share of the area above the crests.
 const CRESTS: f64 = 0.05;
 
-/// Of the smaller of noise and roughness, how far the shape of the blurred distribution leaves the depth open: from trials
-/// with sinusoidal, cusped, even and normal roughness.
-const SHAPE: f64 = 0.4;
+/// Where the residuals do not tell it, the depth in standard deviations of the roughness, and how far that may be off: 1.1 for
+/// cusps between hollows, 1.4 for a sine, 1.7 for an even spread, some 2 for marks with fuzz, 3.1 for a normal one.
+const USUAL_DEPTH: f64 = 1.8;
+const SHAPE: f64 = 0.6;
 
-/// Roughness with less than this share of the variance is none.
-const NONE: f64 = 0.003;
+/// Where they do, it may still be off by this.
+const SEEN: f64 = 0.1;
 
-/// Where the noise's variance is tried, in its standard deviations: three places of equal chance of a normal one; five
-/// of an even one.
-const TRIED: [f64; 3] = [-1.1, 0.0, 1.1];
-const EVENLY: [f64; 5] = [-1.386, -0.693, 0.0, 0.693, 1.386];
+/// The crests likewise.
+const USUAL_CREST: f64 = 1.5;
+
+/// The depth of a normal roughness.
+const NORMAL: f64 = 3.09;
+
+/// The standard deviation of a sawn face's roughness beforehand, mm, and its factor either way as a logarithm: marks some
+/// 0.3 mm deep (common practice), a planed face far less, a chainsaw's more.
+const USUAL: f64 = 0.1;
+const USUAL_FACTOR: f64 = 0.7;
+
+/// Standard deviations of the roughness for which the distribution is found, and those for which it is weighed.
+const TRIED: usize = 10;
+const FINE: usize = 400;
 
 impl Roughness {
     pub(super) fn new(
@@ -55,36 +66,50 @@ impl Roughness {
         noise: &Noise,
     ) -> Self {
         let width = 2.0 * far / SIDE as f64;
-        let residuals = histogram(sampled, width, far, shared(near, far));
-        let tries: &[f64] = if noise.told == Told::Open {
-            &EVENLY
-        } else {
-            &TRIED
+        let residuals = Residuals {
+            bins: histogram(sampled, width, far, shared(near, far)),
+            width,
         };
-        let each: Vec<[f64; 3]> = tries
-            .iter()
-            .map(|z| {
-                let variance = (noise.variance + z * noise.unsure).clamp(0.0, noise.total);
-                reach(&residuals, width, variance, noise.total)
-            })
+        let whole = noise.total.sqrt();
+        let at = |k: usize, n: usize| whole * k as f64 / n as f64;
+        let reached: Vec<Reach> = (0..=TRIED)
+            .map(|k| residuals.reach(at(k, TRIED), noise))
             .collect();
-        let count = each.len() as f64;
-        let mean = |k: usize| each.iter().map(|e| e[k]).sum::<f64>() / count;
-        let depth = mean(0);
-        let spread = each.iter().map(|e| (e[0] - depth).powi(2)).sum::<f64>() / count;
-        let rough = (noise.total - noise.variance).max(0.0);
-        let both = if noise.total > 0.0 {
-            (rough * noise.variance / noise.total).sqrt()
-        } else {
-            0.0
-        };
+        // Each standard deviation that the roughness may have, weighed by what is usual and what is known of the noise.
+        let weighed = (1..=FINE).map(|k| {
+            let sd = at(k, FINE);
+            let usual = (-0.5 * ((sd / USUAL).ln() / USUAL_FACTOR).powi(2)).exp() / sd.max(1e-9);
+            let weight = usual * noise.likelihood(noise.total - sd * sd);
+            (weight, sd, Reach::between(&reached, k as f64 / FINE as f64))
+        });
+        let [
+            mut all,
+            mut square,
+            mut depth,
+            mut deep,
+            mut shape,
+            mut crest,
+        ] = [0.0; 6];
+        for (weight, sd, reach) in weighed {
+            all += weight;
+            square += weight * sd * sd;
+            depth += weight * reach.depth;
+            deep += weight * reach.depth * reach.depth;
+            shape += weight * reach.unsure * reach.unsure;
+            crest += weight * reach.crest;
+        }
+        if all <= 0.0 {
+            // Too smooth for what is usual to say anything.
+            (all, square, depth, deep, shape, crest) = (1.0, 0.0, 0.0, 0.0, 0.0, 0.0);
+        }
+        let (square, depth) = (square / all, depth / all);
         Self {
-            noise: noise.variance.sqrt(),
-            sd: rough.sqrt(),
-            told: noise.told,
+            noise: (noise.total - square).max(0.0).sqrt(),
+            sd: square.sqrt(),
+            told: noise.told(),
             depth,
-            depth_sd: spread.sqrt().hypot(SHAPE * both),
-            crest: mean(1),
+            depth_sd: (deep / all - depth * depth + shape / all).max(0.0).sqrt(),
+            crest: crest / all,
         }
     }
 
@@ -142,22 +167,64 @@ fn histogram(sampled: &[Vec<Residual>], width: f64, far: f64, wood: f64) -> [f64
     bins.map(|b| if all > 0.0 { b / all } else { 0.0 })
 }
 
-/// Depth, crest and standard deviation of the roughness under noise of this variance.
-fn reach(residuals: &[f64; BINS], width: f64, noise: f64, total: f64) -> [f64; 3] {
-    let rough = (total - noise).max(0.0);
-    if rough <= NONE * total {
-        return [0.0; 3];
+/// Shares of the area by residual.
+struct Residuals {
+    bins: [f64; BINS],
+    width: f64,
+}
+
+/// What a roughness would reach.
+#[derive(Clone, Copy, Default)]
+struct Reach {
+    depth: f64,
+    crest: f64,
+    /// How far its shape leaves the depth open, one standard deviation.
+    unsure: f64,
+}
+
+impl Reach {
+    /// At a share of the way from the first to the last.
+    fn between(reached: &[Self], share: f64) -> Self {
+        let at = share * (reached.len() - 1) as f64;
+        let k = (at as usize).min(reached.len() - 2);
+        let (a, b, t) = (reached[k], reached[k + 1], at - k as f64);
+        let mix = |a: f64, b: f64| a + t * (b - a);
+        Self {
+            depth: mix(a.depth, b.depth),
+            crest: mix(a.crest, b.crest),
+            unsure: mix(a.unsure, b.unsure),
+        }
     }
-    let distribution = if noise.sqrt() < 0.5 * width {
-        *residuals
-    } else {
-        unblurred(residuals, width, noise.sqrt(), rough.sqrt())
-    };
-    [
-        -quantile(&distribution, width, UNCLEANED),
-        quantile(&distribution, width, 1.0 - CRESTS),
-        rough.sqrt(),
-    ]
+}
+
+impl Residuals {
+    /// What a roughness of this standard deviation reaches.
+    ///
+    /// Where the noise hides the roughness its shape is not to be had from the residuals, least of all its tail; its variance is.
+    /// So depth and crest are multiples of the standard deviation: between those of the unblurred distribution and usual ones,
+    /// by the roughness's share of the variance.
+    fn reach(&self, sd: f64, noise: &Noise) -> Reach {
+        if sd <= 0.0 {
+            return Reach::default();
+        }
+        // What planes leave of the face's shape blurs like noise.
+        let blur = (noise.spread - sd * sd).max(0.0).sqrt();
+        let distribution = if blur < 0.5 * self.width {
+            self.bins
+        } else {
+            unblurred(&self.bins, self.width, blur, sd)
+        };
+        let seen = sd * sd / noise.spread;
+        let most = NORMAL / (1.0 - seen * seen).max(1e-6);
+        let multiple = |share: f64| quantile(&distribution, self.width, share) / sd;
+        let depth = (-multiple(UNCLEANED)).clamp(0.0, most);
+        let crest = multiple(1.0 - CRESTS).clamp(0.0, most);
+        Reach {
+            depth: sd * (seen * depth + (1.0 - seen) * USUAL_DEPTH),
+            crest: sd * (seen * crest + (1.0 - seen) * USUAL_CREST),
+            unsure: sd * (SHAPE * (1.0 - seen)).max(SEEN),
+        }
+    }
 }
 
 /// The distribution which, blurred by noise, makes the residuals.
@@ -190,7 +257,11 @@ fn unblurred(residuals: &[f64; BINS], width: f64, noise: f64, rough: f64) -> [f6
         let blurred = blur(&found);
         let mut ratio = [0.0; BINS];
         for ((r, seen), b) in ratio.iter_mut().zip(residuals).zip(&blurred) {
-            *r = if *seen > 0.0 { seen / b.max(1e-300) } else { 0.0 };
+            *r = if *seen > 0.0 {
+                seen / b.max(1e-300)
+            } else {
+                0.0
+            };
         }
         let back = blur(&ratio);
         found.iter_mut().zip(&back).for_each(|(f, b)| *f *= b);
