@@ -8,7 +8,9 @@
 mod scanned;
 mod simulator;
 
+use outwind::board::{Board, Down, Particulars, SetUp};
 use outwind::flatten::{Answer, Expectation};
+use outwind::readings::{Caliper, Face};
 use scanned::{Pattern, Scanned, question};
 use simulator::{KINDS, Kind, quantile};
 
@@ -17,7 +19,7 @@ fn env(name: &str, default: f64) -> f64 {
     text.and_then(|s| s.parse().ok()).unwrap_or(default)
 }
 
-fn expected(board: &outwind::board::Board) -> Expectation {
+fn expected(board: &Board) -> Expectation {
     Answer::new(board, &question()).expectation.unwrap()
 }
 
@@ -106,14 +108,6 @@ fn drift(counts: &[usize]) {
                 let board = scanned.board(count, pattern, spikes, stated);
                 let start = std::time::Instant::now();
                 let e = expected(&board).shimmed;
-                for (face, scan) in outwind::surface::Scans::new(&board).iter().enumerate() {
-                    println!(
-                        "true noise {:.3} depth {:.3}: {:.4?}",
-                        scanned.noise,
-                        scanned.depth(face),
-                        scan.roughness
-                    );
-                }
                 println!(
                     "{kind:?} {count} points a face, spikes {spikes}: {:.3} [{:.3}, {:.3}], truth {truth:.3}, {:?}",
                     e.expected,
@@ -131,5 +125,94 @@ fn drift(counts: &[usize]) {
         let most = plain.clone().copied().fold(f64::NEG_INFINITY, f64::max);
         let least = plain.copied().fold(f64::INFINITY, f64::min);
         assert!(most - least < 0.1, "drift: {found:?}");
+    }
+}
+
+/// What gathering costs a point, beyond what is the same for any number.
+#[test]
+#[ignore = "prints a time"]
+fn gathering_is_linear() {
+    let scanned = Scanned::new(Kind::Smooth, 5);
+    for count in [1_000_000, 5_000_000] {
+        let mut state = 1_u64;
+        let mut next = || {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            (state >> 11) as f64 / (1_u64 << 53) as f64
+        };
+        let mut points = || -> Vec<[f64; 3]> {
+            let (l, w) = (scanned.length, scanned.width);
+            (0..count)
+                .map(|_| [l * next(), w * next(), 0.3 * next()])
+                .collect()
+        };
+        let up = points();
+        let down = points().iter().map(|p| [p[0], p[1], p[2] - 30.0]).collect();
+        let board = scanned.of(up, down, None);
+        let start = std::time::Instant::now();
+        let scans = outwind::surface::Scans::new(&board);
+        let gathered = start.elapsed();
+        let read = outwind::surface::ReadFaces::with_scans(&board, &scans);
+        println!(
+            "2 x {count}: gathered {gathered:?}, forms {:?}",
+            start.elapsed() - gathered
+        );
+        assert!(read.is_some() && scans.iter().count() == 2);
+    }
+}
+
+/// The board was turned over between two scans, and the second one's datum lies anywhere: six caliper readings tell where. What is
+/// expected is the same whichever way it lay, and holds the truth.
+#[test]
+fn turned_over_between_scans() {
+    let scanned = Scanned::new(Kind::Smooth, 5);
+    let truth = scanned.survives();
+    let (l, w) = (scanned.length, scanned.width);
+    let places = [0.05, 0.5, 0.95].map(|u| [0.1, 0.9].map(|v| [u * l, v * w]));
+    let calipers: Vec<Caliper> = places
+        .iter()
+        .flatten()
+        .map(|&[x, y]| Caliper {
+            x,
+            y,
+            thickness: scanned.caliper(x, y),
+        })
+        .collect();
+    let up = scanned.points(0, 20_000, Pattern::Scattered, 0.0);
+    let down = scanned.points(1, 20_000, Pattern::Scattered, 0.0);
+    // Height over the datum, slope along and across.
+    let motions = [[0.0, 0.0, 0.0], [40.0, 0.004, -0.02], [-15.0, -0.01, 0.03]];
+    let found = motions.map(|[height, along, across]| {
+        let lay = |&[x, y, z]: &[f64; 3]| [x, y, -z + height + along * x + across * y];
+        let mut board = Board::new(Particulars {
+            length: Some(l),
+            width: Some(w),
+            up: up.clone(),
+            down: Down {
+                calipers: calipers.clone(),
+                ..Down::default()
+            },
+            set_ups: vec![SetUp {
+                datum: 1,
+                face: Face::Down,
+                turned: true,
+                points: down.iter().map(lay).collect(),
+                sd: scanned.noise,
+                stated: true,
+            }],
+            ..Particulars::default()
+        })
+        .unwrap();
+        (board.errors.up, board.errors.stated) = (scanned.noise, true);
+        expected(&board).shimmed
+    });
+    for e in found {
+        println!(
+            "{:.3} [{:.3}, {:.3}], truth {truth:.3}",
+            e.expected, e.low, e.high
+        );
+        assert!(e.low <= truth && truth <= e.high, "{e:?} {truth}");
+        assert!((e.expected - found[0].expected).abs() < 0.02, "{found:?}");
     }
 }

@@ -139,6 +139,16 @@ impl Scanned {
 
     /// The depth under which 1 in 1000 of a face's roughness lies, below its mean.
     pub fn depth(&self, face: usize) -> f64 {
+        -self.level(face, 0.001)
+    }
+
+    /// The thickness between calipers, which rest on crests above which 1 in 20 of the roughness lies.
+    pub fn caliper(&self, x: f64, y: f64) -> f64 {
+        self.smooth(0, x, y) - self.smooth(1, x, y) + self.level(0, 0.95) + self.level(1, 0.95)
+    }
+
+    /// The level under which a share of a face's roughness lies, over its mean.
+    fn level(&self, face: usize, share: f64) -> f64 {
         let mut dice = Dice::new(self.seed ^ 99);
         let mut heights: Vec<f64> = (0..200_000)
             .map(|_| {
@@ -150,7 +160,7 @@ impl Scanned {
             })
             .collect();
         heights.sort_by(f64::total_cmp);
-        -quantile(&heights, 0.001)
+        quantile(&heights, share)
     }
 
     /// What survives in truth.
