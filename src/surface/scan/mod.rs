@@ -10,10 +10,10 @@ mod depth;
 mod noise;
 mod plane;
 
-use super::form::{TERMS, terms};
-use super::least_squares::LeastSquares;
 use crate::board::Outline;
 use crate::readings::{Face, Point};
+use crate::surface::form::{TERMS, terms};
+use crate::surface::least_squares::LeastSquares;
 use cells::{Cells, Patch};
 pub use depth::Roughness;
 pub use noise::Told;
