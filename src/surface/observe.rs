@@ -169,7 +169,7 @@ impl Observed {
                 let (u, v) = board.outline.unit_place(x, y);
                 vec![(first, 1.0), (first + 1, u), (first + 2, v)]
             };
-            if let Some((k, scan)) = scans.of(Set::SetUp(number)) {
+            if let Some((k, scan)) = scans.of(Set::Other(number)) {
                 self.gathered(scan, set.turned, level, unknown + k, &plane);
                 continue;
             }

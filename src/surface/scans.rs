@@ -23,8 +23,11 @@ const UNLIKE: f64 = 0.5;
 pub(super) enum Set {
     Up,
     Down,
-    SetUp(usize),
+    Other(usize),
 }
+
+/// A set of heights: its face, its points, whether they grow out of the wood (1) or into it (−1), the error stated of them.
+type Heights<'a> = (Set, Face, &'a [Point], f64, Option<f64>);
 
 /// The scans of a board.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -41,7 +44,7 @@ impl Scans {
         }
         let stated = |stated: bool, sd: f64| stated.then_some(sd);
         let errors = &board.errors;
-        let mut sets: Vec<(Set, Face, &[Point], f64, Option<f64>)> = vec![
+        let mut sets: Vec<Heights<'_>> = vec![
             (
                 Set::Up,
                 Face::Up,
@@ -64,7 +67,7 @@ impl Scans {
                 1.0
             };
             let sd = stated(set.stated, set.sd);
-            sets.push((Set::SetUp(k), set.face, &set.points, out, sd));
+            sets.push((Set::Other(k), set.face, &set.points, out, sd));
         }
         sets.retain(|set| set.2.len() >= FEWEST);
         let most = MOST_HEIGHTS / sets.len().max(1);
