@@ -431,6 +431,7 @@ fn a_beam_that_was_moved_costs_little() {
         turned: false,
         points: moved,
         sd: 0.3,
+        stated: false,
     }];
     let parts = Board::new(Particulars {
         up: near,
@@ -487,6 +488,7 @@ fn a_board_that_was_turned_over_comes_together_again() {
         turned: true,
         points: under,
         sd: 0.3,
+        stated: false,
     }];
     let calipers: Vec<Caliper> = at_corners();
     let down = Down {

@@ -55,6 +55,7 @@ fn survey(wood: &Wood, movement: Movement, inset: f64, dice: &mut Dice) -> Board
             up: with_rounding(0.3),
             down: with_rounding(0.3),
             caliper: with_rounding(0.15),
+            ..ReadingErrors::default()
         },
         ..Particulars::default()
     })

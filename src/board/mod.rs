@@ -30,6 +30,8 @@ pub struct ReadingErrors {
     pub down: f64,
     /// Of a caliper reading.
     pub caliper: f64,
+    /// Whether the user said how far heights are off.
+    pub stated: bool,
 }
 
 impl Default for ReadingErrors {
@@ -38,6 +40,7 @@ impl Default for ReadingErrors {
             up: HEIGHT_ERROR,
             down: HEIGHT_ERROR,
             caliper: CALIPER_ERROR,
+            stated: false,
         }
     }
 }
@@ -67,6 +70,8 @@ pub struct SetUp {
     pub points: Vec<Point>,
     /// Error of a height, one standard deviation, rounding included.
     pub sd: f64,
+    /// Whether the user said so.
+    pub stated: bool,
 }
 
 /// One board and its readings, in millimetres.

@@ -48,6 +48,7 @@ impl Particulars {
     /// where it was read in one set `alone`.
     fn add(&mut self, set: HeightSet, alone: bool) {
         let sd = with_rounding(set.error.unwrap_or(HEIGHT_ERROR), set.heights.step_mm);
+        let stated = set.error.is_some();
         let HeightSet {
             face,
             turned,
@@ -65,6 +66,7 @@ impl Particulars {
                 turned,
                 points: heights.up,
                 sd,
+                stated,
             });
             return;
         }
@@ -77,6 +79,7 @@ impl Particulars {
             Face::Up => (&mut self.up, &mut self.errors.up),
             Face::Down => (&mut self.down.heights, &mut self.errors.down),
         };
+        self.errors.stated |= stated;
         // Sets of one face over one datum are taken to be as good as the worst of them.
         *error = if to.is_empty() { sd } else { error.max(sd) };
         if to.is_empty() {

@@ -7,7 +7,7 @@ use super::corners::corners;
 use super::{Faces, Laying, Shortfall, Unanswerable, lay};
 use crate::board::Board;
 use crate::surface::estimate::{self, EstimateError};
-use crate::surface::{Candidate, Known, ReadFaces, Taken, What, candidates};
+use crate::surface::{Candidate, Known, MOST_READINGS, ReadFaces, Scans, Taken, What, candidates};
 
 /// Draws of both faces: enough for the 5 % quantile to move by a twentieth of the interval or less.
 const DRAWS: usize = 1000;
@@ -18,9 +18,6 @@ const POSITIONS: usize = 9;
 
 /// The draws are the same at every run.
 const SEED: u64 = 1;
-
-/// More readings than this are a scan: they would have to be gathered into local heights first.
-pub const MOST_READINGS: usize = 400;
 
 /// A board that leans more than this over its datum, in degrees, is not the board that the priors speak of.
 const MOST_DATUM_LEAN: f64 = 5.0;
@@ -89,7 +86,7 @@ pub enum NoExpectation {
     NotAsked,
     /// The readings themselves have no answer.
     NoAnswer,
-    /// There are more readings than [`MOST_READINGS`].
+    /// There are more readings than [`MOST_READINGS`] that cannot be gathered as a scan.
     TooManyReadings,
     /// The board leans this far over its datum, degrees.
     LeansOverDatum(f64),
@@ -113,7 +110,9 @@ impl Expectation {
 
     /// Flattens draws of the estimated faces; `read` tells how the board lies over its datum.
     pub(super) fn new(board: &Board, known: &Known, read: &ReadFaces<'_>) -> Self {
-        let Known { estimate, observed } = known;
+        let Known {
+            estimate, observed, ..
+        } = known;
         let normal = read.normal();
         let mut centre = read.centre_of_mass();
         centre[2] -= observed.level;
@@ -186,15 +185,16 @@ pub(super) fn known_as_read(
     board: &Board,
     read: Option<&ReadFaces<'_>>,
 ) -> Result<Known, NoExpectation> {
-    if board.readings() > MOST_READINGS {
-        return Err(NoExpectation::TooManyReadings);
-    }
     let normal = read.map_or([0.0, 0.0, 1.0], ReadFaces::normal);
     let lean = normal[0].hypot(normal[1]).atan().to_degrees();
     if lean > MOST_DATUM_LEAN {
         return Err(NoExpectation::LeansOverDatum(lean));
     }
-    Known::new(board).map_err(|error| match error {
+    let scans = Scans::new(board);
+    if scans.others(board) > MOST_READINGS {
+        return Err(NoExpectation::TooManyReadings);
+    }
+    Known::with_scans(board, scans).map_err(|error| match error {
         EstimateError::Outline { .. } | EstimateError::NoReadings | EstimateError::NoThickness => {
             NoExpectation::TooLittleRead
         }

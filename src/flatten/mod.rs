@@ -26,7 +26,7 @@ mod touching;
 mod zone;
 
 pub use answer::{Answer, Basis, Question, Removal};
-pub use expect::{Doubted, Expectation, Interval, MOST_READINGS, NoExpectation, Wanted, known};
+pub use expect::{Doubted, Expectation, Interval, NoExpectation, Wanted, known};
 pub use gap::{Gap, gap_along, widest_gap};
 pub use moved::{Change, Moved};
 pub use notes::Note;

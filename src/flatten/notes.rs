@@ -3,6 +3,7 @@
 use super::{Answer, Basis};
 use crate::board::{Assumption, Board, Side, reach};
 use crate::readings::{Face, Layout, Point};
+use crate::surface::scan::{Roughness, Spikes, Unread};
 use crate::surface::{Known, ReadFaces, Taken};
 use crate::warp::{Kink, ThinSpot, sag};
 
@@ -46,6 +47,12 @@ pub enum Note {
     RestsElsewhere(Taken),
     /// This many heights over other datums were brought to the first.
     Levelled(usize),
+    /// How rough a face is, and how that was told from the sensor's noise.
+    Rough(Face, Roughness),
+    /// Points far off those round about were left out.
+    Spikes(Face, Spikes),
+    /// A face was not read everywhere.
+    Unscanned(Face, Unread),
     /// The board rocks between two ways of lying; the other leaves this much.
     Rocks(f64),
     /// Balancing leaves this much less than letting the board settle.
@@ -74,6 +81,9 @@ pub enum Note {
 
 /// A difference in thickness that a shop can see, mm.
 const WORTH_A_WORD: f64 = 0.1;
+
+/// A share of spikes that dust or glare makes, not chance.
+const WORTH_A_SPIKE: f64 = 1e-3;
 
 /// A side read over less than this share is worth a word.
 const WHOLE: f64 = 0.9;
@@ -127,6 +137,12 @@ pub(super) fn notes(
     if let Some(known) = known {
         let moved = known.observed.moved.iter();
         notes.extend(moved.map(|&i| Note::RestsElsewhere(known.observed.taken[i])));
+    }
+    for scan in known.iter().flat_map(|known| known.scans.iter()) {
+        notes.push(Note::Rough(scan.face, scan.roughness));
+        let spikes = scan.spikes.filter(|s| s.share >= WORTH_A_SPIKE);
+        notes.extend(spikes.map(|spikes| Note::Spikes(scan.face, spikes)));
+        notes.extend(scan.unread.map(|unread| Note::Unscanned(scan.face, unread)));
     }
     let levelled = board.set_ups.iter().map(|s| s.points.len()).sum();
     if levelled > 0 {

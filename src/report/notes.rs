@@ -5,6 +5,8 @@ use super::pen::Pen;
 use super::words::face_name;
 use crate::board::{Assumption, Side};
 use crate::flatten::Note;
+use crate::readings::Face;
+use crate::surface::scan::{Roughness, Told};
 
 impl Page<'_> {
     /// What a note says.
@@ -105,6 +107,22 @@ impl Page<'_> {
                 "{count} heights were read over another datum; at the readings they are brought to the first by \
                  least squares, the expected thickness carries what that leaves open."
             ),
+            Note::Rough(face, roughness) => self.roughness(face, &roughness),
+            Note::Spikes(face, spikes) => format!(
+                "Of the points of the {} face {:.1} in 100 stand far off those round about and are left out of what is \
+                 expected; at {} it is {:.0} in 100. The readings as such count them all.",
+                face_name(face),
+                100.0 * spikes.share,
+                self.spot(spikes.place),
+                100.0 * spikes.share_there,
+            ),
+            Note::Unscanned(face, unread) => format!(
+                "The scan of the {} face has no points over {:.0} % of it, most round about {}; there the wood is guessed \
+                 and the interval wider: scan it again there.",
+                face_name(face),
+                (100.0 * unread.share).max(1.0),
+                self.spot(unread.place),
+            ),
             Note::Rocks(other) => format!(
                 "Laid on a flat table the board rocks between two ways of lying; if it tips to the other, {} is \
                  left.",
@@ -132,6 +150,28 @@ impl Page<'_> {
             Note::ShopLoss { mean, boards } => self.shop_loss(mean, boards),
             Note::ShopUnknown { boards, of } => shop_unknown(boards, of),
         }
+    }
+}
+
+impl Page<'_> {
+    /// How rough a scanned face is.
+    fn roughness(&self, face: Face, roughness: &Roughness) -> String {
+        let told = match roughness.told {
+            Told::Neighbours => "told from the sensor's noise by neighbouring points",
+            Told::Stated => "what the stated error of a height leaves",
+            Told::Open => {
+                "not told from the sensor's noise: say --error if you know it, or scan with points 1 mm apart; until then \
+                 the usual roughness of sawn wood is reckoned with, and the interval is wider"
+            }
+        };
+        format!(
+            "The {} face is rough by {:.2} mm (noise {:.2} mm; standard deviations), {told}. What is expected cleans up all \
+             but 1 in 1000 of it, {:.2} mm under its mean.",
+            face_name(face),
+            roughness.sd,
+            roughness.noise,
+            roughness.depth,
+        )
     }
 }
 

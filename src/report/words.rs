@@ -1,9 +1,10 @@
 //! The sentences for what an answer notes, each with its remedy.
 
 use super::page::Page;
-use crate::flatten::{MOST_READINGS, NoExpectation, Unanswerable};
+use crate::flatten::{NoExpectation, Unanswerable};
 use crate::length::{Length, Notation, Rounding};
 use crate::readings::Face;
+use crate::surface::MOST_READINGS;
 
 /// Every sentence of an answer, in order: why there is no answer first.
 pub(super) fn all(page: &Page<'_>) -> Vec<String> {
@@ -71,7 +72,8 @@ fn why_none(reason: &NoExpectation) -> Option<String> {
         NoExpectation::NotAsked => "leave out --at-readings to have them".to_owned(),
         NoExpectation::TooManyReadings => {
             format!(
-                "more than {MOST_READINGS} readings are a scan, for which it is not reckoned yet"
+                "more than {MOST_READINGS} readings are taken for a scan, and these lie in too few places to be one; spread \
+                 them over the board, or leave some out"
             )
         }
         NoExpectation::LeansOverDatum(degrees) => {

@@ -3,6 +3,7 @@
 use super::estimate::{Estimate, EstimateError, Observation};
 use super::held::Course;
 use super::observe::Observed;
+use super::scans::Scans;
 use crate::board::Board;
 use crate::readings::Face;
 
@@ -16,6 +17,8 @@ pub struct Known {
     pub estimate: Estimate,
     /// The readings behind it.
     pub observed: Observed,
+    /// The scans among them; where there are any, the faces are those that are cleaned up.
+    pub scans: Scans,
 }
 
 impl Known {
@@ -25,9 +28,29 @@ impl Known {
     ///
     /// As [`Estimate::new`].
     pub fn new(board: &Board) -> Result<Self, EstimateError> {
-        let fit = |o: &Observed| Estimate::new(board.outline, &o.observations, o.set_ups);
-        let (estimate, observed) = rested(|course| Observed::new(board, course), fit)?;
-        Ok(Self { estimate, observed })
+        Self::with_scans(board, Scans::new(board))
+    }
+
+    /// As [`new`](Self::new), with the scans among the readings gathered already.
+    ///
+    /// # Errors
+    ///
+    /// As [`Estimate::new`].
+    pub fn with_scans(board: &Board, scans: Scans) -> Result<Self, EstimateError> {
+        let outline = board.outline;
+        let fit = |o: &Observed| {
+            if scans.is_empty() {
+                Estimate::new(outline, &o.observations, o.set_ups)
+            } else {
+                Estimate::guided(outline, &o.observations, &o.guides, o.set_ups)
+            }
+        };
+        let (estimate, observed) = rested(|course| Observed::new(board, &scans, course), fit)?;
+        Ok(Self {
+            estimate,
+            observed,
+            scans,
+        })
     }
 
     /// The readings that are not doubted.

@@ -17,6 +17,8 @@ mod moments;
 pub mod normal;
 mod observe;
 mod read_face;
+pub mod scan;
+mod scans;
 
 pub use candidates::{Candidate, candidates};
 pub use edges::Edges;
@@ -24,3 +26,4 @@ pub use faces::ReadFaces;
 pub use held::{Course, gauge_observation};
 pub use known::Known;
 pub use observe::{Observed, Taken, What};
+pub use scans::{MOST_READINGS, Scans};

@@ -2,6 +2,8 @@
 
 use super::estimate::{Observation, Term, stated_thickness};
 use super::held::{Course, held};
+use super::scan::Scan;
+use super::scans::{Scans, Set, cleaned_up};
 use crate::board::{Board, gauge_face, gauge_place};
 use crate::readings::{Edge, Face, Gauge, Point, Run};
 
@@ -49,21 +51,26 @@ pub struct Observed {
     pub set_ups: usize,
     /// Readings whose straightedge or sticks rest elsewhere than they were held, by index.
     pub moved: Vec<usize>,
+    /// Readings that tell how uneven the board is, by index: all but most of a scan's local heights.
+    pub guides: Vec<usize>,
 }
 
 impl Observed {
-    /// The readings of the board's faces. `course` is what is known of the faces; without it, everything rests where
+    /// The readings of the board's faces, those of `scans` as local heights of the cleaned-up faces. `course` is what is known of the faces; without it, everything rests where
     /// it was held.
     #[must_use]
-    pub(super) fn new(board: &Board, course: Option<Course<'_>>) -> Self {
+    pub(super) fn new(board: &Board, scans: &Scans, course: Option<Course<'_>>) -> Self {
+        let planes = 3 * board.set_ups.iter().map(|s| s.datum).max().unwrap_or(0);
         let mut observed = Self {
             observations: Vec::new(),
             taken: Vec::new(),
             level: 0.0,
-            set_ups: 3 * board.set_ups.iter().map(|s| s.datum).max().unwrap_or(0),
+            set_ups: planes + scans.unknowns(board),
             moved: Vec::new(),
+            guides: Vec::new(),
         };
-        observed.heights(board);
+        observed.heights(board, scans, planes);
+        let (under, unknowns) = scans.under_calipers(board, planes);
         for c in &board.down.calipers {
             let terms = vec![
                 Term::new(Face::Up, [c.x, c.y], 1.0),
@@ -74,20 +81,20 @@ impl Observed {
                 place: [c.x, c.y],
                 level: 0.0,
             };
-            observed.add(terms, Vec::new(), c.thickness, board.errors.caliper, taken);
+            let thickness = c.thickness - under;
+            let sd = board.errors.caliper;
+            observed.add(terms, unknowns.clone(), thickness, sd, taken);
         }
         if let Some(thickness) = board.down.thickness {
             let (x, y) = board.outline.place(0.0, 0.0);
-            observed.observations.push(stated_thickness(
-                &board.outline,
-                thickness,
-                STATED_THICKNESS_ERROR,
-            ));
-            observed.taken.push(Taken {
+            let stated =
+                stated_thickness(&board.outline, thickness - under, STATED_THICKNESS_ERROR);
+            let taken = Taken {
                 what: What::Thickness,
                 place: [x, y],
                 level: 0.0,
-            });
+            };
+            observed.add(stated.terms, unknowns, stated.value, stated.sd, taken);
         }
         for gauged in board
             .gauged
@@ -105,10 +112,18 @@ impl Observed {
             };
             observed.add(held.terms, Vec::new(), held.value, held.sd, taken);
         }
+        for depth in scans.depths(board, planes) {
+            let taken = Taken {
+                what: What::Thickness,
+                place: board.outline.place(0.0, 0.0).into(),
+                level: 0.0,
+            };
+            observed.add(depth.terms, depth.setup, depth.value, depth.sd, taken);
+        }
         observed
     }
 
-    fn heights(&mut self, board: &Board) {
+    fn heights(&mut self, board: &Board, scans: &Scans, unknown: usize) {
         // Heights over their own mean: where the datum lies says nothing of the board.
         let first = if board.up.is_empty() {
             &board.down.heights
@@ -118,10 +133,19 @@ impl Observed {
         let level = mean_height(first);
         self.level = level;
         let sets = [
-            (Face::Up, &board.up, board.errors.up),
-            (Face::Down, &board.down.heights, board.errors.down),
+            (Set::Up, Face::Up, &board.up, board.errors.up),
+            (
+                Set::Down,
+                Face::Down,
+                &board.down.heights,
+                board.errors.down,
+            ),
         ];
-        for (face, points, sd) in sets {
+        for (set, face, points, sd) in sets {
+            if let Some((k, scan)) = scans.of(set) {
+                self.gathered(scan, false, level, unknown + k, &|_| Vec::new());
+                continue;
+            }
             for &[x, y, z] in points {
                 let taken = Taken {
                     what: What::Height(face),
@@ -137,13 +161,19 @@ impl Observed {
                 );
             }
         }
-        for set in &board.set_ups {
+        for (number, set) in board.set_ups.iter().enumerate() {
             let level = mean_height(&set.points);
             let out = if set.turned { -1.0 } else { 1.0 };
             let first = 3 * (set.datum - 1);
-            for &[x, y, z] in &set.points {
+            let plane = |[x, y]: [f64; 2]| {
                 let (u, v) = board.outline.unit_place(x, y);
-                let plane = vec![(first, 1.0), (first + 1, u), (first + 2, v)];
+                vec![(first, 1.0), (first + 1, u), (first + 2, v)]
+            };
+            if let Some((k, scan)) = scans.of(Set::Other(number)) {
+                self.gathered(scan, set.turned, level, unknown + k, &plane);
+                continue;
+            }
+            for &[x, y, z] in &set.points {
                 let taken = Taken {
                     what: What::Height(set.face),
                     place: [x, y],
@@ -151,11 +181,34 @@ impl Observed {
                 };
                 self.add(
                     vec![Term::new(set.face, [x, y], out)],
-                    plane,
+                    plane([x, y]),
                     z - level,
                     set.sd,
                     taken,
                 );
+            }
+        }
+    }
+
+    /// The local heights of a scan, counted from `level`.
+    fn gathered(
+        &mut self,
+        scan: &Scan,
+        turned: bool,
+        level: f64,
+        unknown: usize,
+        plane: &dyn Fn([f64; 2]) -> Vec<(usize, f64)>,
+    ) {
+        for height in &scan.heights {
+            let taken = Taken {
+                what: What::Height(scan.face),
+                place: height.at,
+                level,
+            };
+            let read = cleaned_up(scan, height, turned, level, unknown, plane(height.at));
+            self.add(read.terms, read.setup, read.value, read.sd, taken);
+            if !height.guide {
+                self.guides.pop();
             }
         }
     }
@@ -168,6 +221,7 @@ impl Observed {
         sd: f64,
         taken: Taken,
     ) {
+        self.guides.push(self.observations.len());
         self.observations.push(Observation {
             terms,
             setup,

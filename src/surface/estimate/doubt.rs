@@ -5,7 +5,7 @@ use super::fit::{Belief, Fit};
 use super::left_out::Expected;
 use super::prior::Prior;
 use super::slip::{ANYTHING, Shift, shifts};
-use super::{BELIEFS, Observation, Outline};
+use super::{BELIEFS, BELIEFS_OF_MANY, Observation, Outline};
 
 /// A reading that does not fit the others. The estimate leaves it out, but for the chance that it is right all the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -92,6 +92,25 @@ pub(super) fn sift(
             design: whole,
             beliefs,
         };
+    }
+}
+
+/// Fits the `guides` among the readings and bends the faces to all, none doubted.
+pub(super) fn unsifted(
+    outline: &Outline,
+    prior: &Prior,
+    readings: &[Observation],
+    guides: &[usize],
+    setups: usize,
+) -> Sifted {
+    let whole = Design::new(outline, prior, readings, setups);
+    let guiding: Vec<Observation> = guides.iter().map(|&i| readings[i].clone()).collect();
+    let design = Design::new(outline, prior, &guiding, setups);
+    let beliefs = Fit::new(&design, prior).beliefs(BELIEFS_OF_MANY, &whole, &[]);
+    Sifted {
+        doubts: Vec::new(),
+        design: whole,
+        beliefs,
     }
 }
 

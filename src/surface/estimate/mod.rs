@@ -152,17 +152,42 @@ impl Estimate {
         setups: usize,
     ) -> Result<Self, EstimateError> {
         check(&outline, observations, setups)?;
-        let largest = observations
-            .iter()
-            .map(|o| o.value.abs())
-            .fold(0.0, f64::max);
-        let prior = Prior::new(&outline, 50.0 + 3.0 * largest);
+        let prior = Prior::new(&outline, far(observations));
+        let sifted = doubt::sift(&outline, &prior, observations, setups);
+        Self::of(outline, observations, prior, sifted)
+    }
+
+    /// As [`new`](Self::new), of hundreds of readings that are good already: the sizes of the departures and the features are
+    /// learnt from the `guides` alone, some of the readings by index; the faces are bent to all. None is doubted.
+    ///
+    /// # Errors
+    ///
+    /// As [`new`](Self::new).
+    pub fn guided(
+        outline: Outline,
+        observations: &[Observation],
+        guides: &[usize],
+        setups: usize,
+    ) -> Result<Self, EstimateError> {
+        check(&outline, observations, setups)?;
+        let prior = Prior::new(&outline, far(observations));
+        let sifted = doubt::unsifted(&outline, &prior, observations, guides, setups);
+        Self::of(outline, observations, prior, sifted)
+    }
+
+    fn of(
+        outline: Outline,
+        observations: &[Observation],
+        prior: Prior,
+        sifted: Sifted,
+    ) -> Result<Self, EstimateError> {
         let Sifted {
             doubts,
             design,
             beliefs,
-        } = doubt::sift(&outline, &prior, observations, setups);
+        } = sifted;
         if beliefs.is_empty() {
+            let largest = largest(observations);
             let finest = observations
                 .iter()
                 .map(|o| o.sd)
@@ -231,8 +256,21 @@ impl Estimate {
     }
 }
 
+/// A height that is large beside every reading.
+fn far(observations: &[Observation]) -> f64 {
+    50.0 + 3.0 * largest(observations)
+}
+
+fn largest(observations: &[Observation]) -> f64 {
+    let sizes = observations.iter().map(|o| o.value.abs());
+    sizes.fold(0.0, f64::max)
+}
+
 /// How many evenly weighted beliefs stand for what is not known of sizes and features.
 const BELIEFS: usize = 100;
+
+/// And of hundreds of readings, which leave less open and cost more.
+const BELIEFS_OF_MANY: usize = 10;
 
 fn check(
     outline: &Outline,

@@ -1,0 +1,242 @@
+//! One face from a scan: robust local heights, the roughness that has to be cut through, the sensor's noise told apart
+//! from it, spikes and places without points. `docs/estimator.md`, section Scans, has the definitions and figures.
+//!
+//! The points are looked at twice: they are counted in cells fixed by the board's size, then each cell keeps a sample chosen by
+//! chance (fixed seed) and all points of one small window. What follows costs the same for ten thousand points as for
+//! ten million.
+
+mod cells;
+mod depth;
+mod noise;
+mod plane;
+
+use crate::board::Outline;
+use crate::readings::{Face, Point};
+use crate::surface::form::{TERMS, terms};
+use crate::surface::least_squares::LeastSquares;
+use cells::{Cells, Patch};
+pub use depth::Roughness;
+pub use noise::Told;
+use noise::{Noise, Residual};
+use plane::{LocalPlane, median};
+
+/// The share of a face's area that may stay lower than the finished plane leaves it: what is cut through is the depth that
+/// all but this share of the roughness stays above.
+pub const UNCLEANED: f64 = 0.001;
+
+/// The height of a face over a place, from the points round about.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LocalHeight {
+    /// The middle of its points.
+    pub at: [f64; 2],
+    /// In the frame of the points, mm.
+    pub height: f64,
+    /// One standard deviation, mm.
+    pub sd: f64,
+    /// One of those spread over the board from which the sizes of its departures are learnt.
+    pub guide: bool,
+}
+
+/// Places of a face without points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unread {
+    /// Their share of the face, 0 to 1.
+    pub share: f64,
+    /// The middle of the largest of them.
+    pub place: [f64; 2],
+}
+
+/// Points far off all those round about.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spikes {
+    /// Their share of the points, 0 to 1, from the samples.
+    pub share: f64,
+    /// The middle of the cell that has most.
+    pub place: [f64; 2],
+    /// Its share.
+    pub share_there: f64,
+}
+
+/// What the points of one set of heights tell of a face.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scan {
+    /// The face.
+    pub face: Face,
+    /// Number of points.
+    pub points: usize,
+    /// One for each cell with points enough.
+    pub heights: Vec<LocalHeight>,
+    /// What has to be cut through.
+    pub roughness: Roughness,
+    /// Where nothing was read, if anywhere.
+    pub unread: Option<Unread>,
+    /// What stands far off, if anything.
+    pub spikes: Option<Spikes>,
+}
+
+/// Robust standard deviations off the local plane beyond which a point is a spike.
+const FAR: f64 = 5.0;
+
+/// No sensor is finer, mm: keeps exact planes from being all spikes.
+const FINEST: f64 = 2e-4;
+
+/// What local planes leave of the face's shape within a cell, mm: floor of a local height's standard deviation.
+const UNFOLLOWED: f64 = 0.03;
+
+/// Cells that a face needs.
+const FEWEST_CELLS: usize = 6;
+
+/// Points of a cell from which the form is found.
+const OF_FORM: usize = 24;
+
+impl Scan {
+    /// Gathers the `points` of a face into at most `most` local heights. `out` is 1 where heights grow out of the wood and −1
+    /// where they grow into it; `stated` the sensor's error, one standard deviation, where the user said it. `None` where they
+    /// are too few or lie too close together.
+    #[must_use]
+    pub fn new(
+        outline: &Outline,
+        face: Face,
+        points: &[Point],
+        out: f64,
+        stated: Option<f64>,
+        most: usize,
+    ) -> Option<Self> {
+        let cells = Cells::new(outline, points.len(), most);
+        let patches = cells.gather(points);
+        let form = form(outline, &patches);
+        let off_form = |p: &Point| -> f64 {
+            let at = terms(outline, p[0], p[1]);
+            p[2] - at.iter().zip(&form).map(|(t, c)| t * c).sum::<f64>()
+        };
+        let planes: Vec<Option<LocalPlane>> = patches
+            .iter()
+            .map(|patch| LocalPlane::new(&off_of(&patch.sample, &off_form)))
+            .collect();
+        if planes.iter().flatten().count() < FEWEST_CELLS {
+            return None;
+        }
+        let residuals = |points: &[Point], plane: &LocalPlane| -> Vec<Residual> {
+            off_of(points, &off_form)
+                .iter()
+                .map(|p| Residual {
+                    x: p[0],
+                    y: p[1],
+                    off: out * plane.off(p),
+                })
+                .collect()
+        };
+        let sampled = each(&patches, &planes, |patch, plane| {
+            residuals(&patch.sample, plane)
+        });
+        let near = each(&patches, &planes, |patch, plane| {
+            residuals(&patch.near, plane)
+        });
+        let mut sizes: Vec<f64> = sampled.iter().flatten().map(|r| r.off.abs()).collect();
+        let scale = (plane::CONSISTENT * median(&mut sizes)).max(FINEST);
+        let far = FAR * scale;
+        let noise = Noise::new(&sampled, &near, far, stated);
+        let roughness = Roughness::new(&sampled, &near, far, &noise);
+        let heights = heights(outline, &cells, &planes, &form, scale);
+        Some(Self {
+            face,
+            points: points.len(),
+            heights,
+            roughness,
+            unread: cells.unread(&planes),
+            spikes: spikes(&cells, &sampled, far),
+        })
+    }
+
+    /// The local heights as points.
+    #[must_use]
+    pub fn local_points(&self) -> Vec<Point> {
+        let point = |h: &LocalHeight| [h.at[0], h.at[1], h.height];
+        self.heights.iter().map(point).collect()
+    }
+}
+
+/// Of each cell with a plane, what `of` makes of both; of others nothing.
+fn each(
+    patches: &[Patch],
+    planes: &[Option<LocalPlane>],
+    of: impl Fn(&Patch, &LocalPlane) -> Vec<Residual>,
+) -> Vec<Vec<Residual>> {
+    patches
+        .iter()
+        .zip(planes)
+        .map(|(patch, plane)| plane.as_ref().map_or(Vec::new(), |plane| of(patch, plane)))
+        .collect()
+}
+
+/// The points with what stands over the form for their heights.
+fn off_of(points: &[Point], off_form: &impl Fn(&Point) -> f64) -> Vec<Point> {
+    points.iter().map(|p| [p[0], p[1], off_form(p)]).collect()
+}
+
+/// The form (plane, cup, bow and twist) of the cells' samples by least squares, those far off left out of a second fit. It only
+/// takes the large curvatures out of the cells.
+fn form(outline: &Outline, patches: &[Patch]) -> [f64; TERMS] {
+    let sample: Vec<Point> = patches
+        .iter()
+        .flat_map(|patch| patch.sample.iter().take(OF_FORM).copied())
+        .collect();
+    let fit = |points: &mut dyn Iterator<Item = &Point>| {
+        let mut rows = LeastSquares::new(TERMS);
+        for &[x, y, z] in points {
+            rows.push(&terms(outline, x, y), z);
+        }
+        let shortest = rows.solve().shortest;
+        [0, 1, 2, 3, 4, 5].map(|k: usize| shortest[k])
+    };
+    let first = fit(&mut sample.iter());
+    let off = |p: &Point| {
+        let at = terms(outline, p[0], p[1]);
+        (p[2] - at.iter().zip(&first).map(|(t, c)| t * c).sum::<f64>()).abs()
+    };
+    let mut sizes: Vec<f64> = sample.iter().map(off).collect();
+    let far = FAR * plane::CONSISTENT * median(&mut sizes);
+    fit(&mut sample.iter().filter(|p| off(p) <= far))
+}
+
+/// The local heights over the middles of the cells' points.
+fn heights(
+    outline: &Outline,
+    cells: &Cells,
+    planes: &[Option<LocalPlane>],
+    form: &[f64; TERMS],
+    scale: f64,
+) -> Vec<LocalHeight> {
+    let local = |(cell, plane): (usize, &LocalPlane)| {
+        let [x, y] = plane.at;
+        let at = terms(outline, x, y);
+        LocalHeight {
+            at: plane.at,
+            height: plane.height + at.iter().zip(form).map(|(t, c)| t * c).sum::<f64>(),
+            sd: (plane.sd(scale)).hypot(UNFOLLOWED),
+            guide: cells.is_guide(cell),
+        }
+    };
+    let numbered = planes.iter().enumerate();
+    numbered
+        .filter_map(|(cell, plane)| plane.as_ref().map(|plane| local((cell, plane))))
+        .collect()
+}
+
+/// The share of spikes, and the cell that has most.
+fn spikes(cells: &Cells, sampled: &[Vec<Residual>], far: f64) -> Option<Spikes> {
+    let share = |residuals: &[Residual]| {
+        let count = residuals.iter().filter(|r| r.off.abs() > far).count();
+        count as f64 / residuals.len().max(1) as f64
+    };
+    let shares: Vec<f64> = sampled.iter().map(|r| share(r)).collect();
+    let (counted, all) = sampled.iter().zip(&shares).fold((0.0, 0), |sum, (r, s)| {
+        (sum.0 + s * r.len() as f64, sum.1 + r.len())
+    });
+    let worst = (0..shares.len()).max_by(|&a, &b| shares[a].total_cmp(&shares[b]))?;
+    (counted > 0.0).then(|| Spikes {
+        share: counted / all as f64,
+        place: cells.middle(worst),
+        share_there: shares[worst],
+    })
+}
