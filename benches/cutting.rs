@@ -68,7 +68,6 @@ fn main() {
         whole: draws(200, 0),
         choosing: draws(200, 1000),
         stating: draws(200, 2000),
-        shortfall: None,
     };
     let alone = {
         let mut pieces = Pieces::new(&evidence.choosing);

@@ -260,6 +260,7 @@ pub fn expectation(bytes: &[u8]) {
             up: error,
             down: error,
             caliper: 0.15,
+            stated: false,
         },
         ..Particulars::default()
     };

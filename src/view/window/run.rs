@@ -5,7 +5,7 @@ use std::thread;
 use std::time::Duration;
 
 use kiss3d::camera::{Camera3d, OrbitCamera3d};
-use kiss3d::egui::{Rect, pos2};
+use kiss3d::egui::{Memory, Rect, pos2};
 use kiss3d::event::{Action, WindowEvent};
 use kiss3d::glamx::Vec3;
 use kiss3d::pollster::block_on;
@@ -76,7 +76,7 @@ async fn run(opening: Opening, hands: Hands) -> Work {
                 // The picture is of the board alone.
                 let screen = Rect::from_min_size(pos2(0.0, 0.0), context.content_rect().size());
                 // Without the panels the field that listens would be forgotten.
-                focused = context.memory(|memory| memory.focused());
+                focused = context.memory(Memory::focused);
                 (screen, Vec::new())
             } else {
                 if let Some(field) = focused.take() {
