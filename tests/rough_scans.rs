@@ -3,7 +3,7 @@
 //! The boards are those of the simulator. What survives of one in truth is the hull distance of both faces without roughness,
 //! less the depth under which 1 in 1000 of the roughness lies, counted on each face's own true roughness.
 
-#![allow(clippy::print_stdout)]
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 mod scanned;
 mod simulator;

@@ -12,8 +12,7 @@ use super::scan;
 use crate::board::{Board, BoardError};
 use crate::length::{Length, Notation, Unit};
 use crate::readings::{
-    Calipers, Face, HeightSet, Heights, Layout, Record, Settings, Survey, read_board,
-    read_calipers, read_heights,
+    Calipers, Face, HeightSet, Heights, Layout, Record, Settings, Survey, read_board, read_calipers,
 };
 
 /// BOARD and the options that go with a readings file.
@@ -280,9 +279,9 @@ impl BoardOptions {
             unit: self.options.unit,
             depth: self.options.depth,
         };
-        let heights = take(heights_in(&self.board, settings), faults);
+        let heights = take(scan::heights(&self.board, settings), faults);
         let down = self.options.down.as_ref().and_then(|path| {
-            let read = heights_in(path, settings);
+            let read = scan::heights(path, settings);
             take(read.and_then(|heights| down_face(heights, path)), faults)
         });
         let calipers = self.options.calipers.as_ref().and_then(|path| {
@@ -377,14 +376,6 @@ impl BoardOptions {
 /// The value, or its fault put with the others.
 fn take<T>(result: Result<T, String>, faults: &mut Vec<String>) -> Option<T> {
     result.map_err(|fault| faults.push(fault)).ok()
-}
-
-/// The heights of a file, be they few or a scan.
-fn heights_in(path: &Path, settings: Settings) -> Result<Heights, String> {
-    match scan::read(path, settings) {
-        Some(heights) => Ok(heights),
-        None => read_file(path, |b, n| read_heights(b, n, settings)),
-    }
 }
 
 /// The heights of a file that is given as the down face: a grid, or probe rows of one face.

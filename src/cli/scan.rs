@@ -7,10 +7,11 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
+use super::files::read_file;
 use super::gzip;
 use super::reading_watch::ReadingWatch;
 use super::teller::BETWEEN;
-use crate::readings::{Heights, Piece, Scan, Settings};
+use crate::readings::{Heights, Piece, Scan, Settings, read_heights};
 
 /// Bytes of a block; a file of fewer than a few is no scan.
 const BLOCK: usize = 1 << 20;
@@ -21,7 +22,7 @@ const MOST_HANDS: usize = 8;
 
 /// The heights of a large file of plain rows; `None` of any other, and where it cannot be read to its end: what there is to
 /// say of it is said by whoever reads it as a whole.
-pub(super) fn read(path: &Path, settings: Settings) -> Option<Heights> {
+fn read(path: &Path, settings: Settings) -> Option<Heights> {
     let about = path.metadata().ok()?;
     if !about.is_file() || about.len() < FEWEST_BLOCKS * BLOCK as u64 {
         return None;
@@ -47,6 +48,14 @@ pub(super) fn read(path: &Path, settings: Settings) -> Option<Heights> {
         return None;
     }
     scan.heights(whole.rows)
+}
+
+/// The heights of a file, be they few or a scan; what is wrong with it, as text.
+pub(super) fn heights(path: &Path, settings: Settings) -> Result<Heights, String> {
+    match read(path, settings) {
+        Some(heights) => Ok(heights),
+        None => read_file(path, |bytes, name| read_heights(bytes, name, settings)),
+    }
 }
 
 /// What is in a file of this size, unpacked where it is compressed; `count` tells how many of its bytes were read.

@@ -205,7 +205,7 @@ fn keep(path: PathBuf, loaded: Arc<Loaded>) -> Reckon<()> {
 }
 
 /// Draws what the book holds at that moment; nothing without a book.
-fn book_drawing(book: BookOptions, notation: Notation) -> Option<Reckon<report::Sheet>> {
+fn book_drawing(book: BookOptions, notation: Notation) -> Option<Reckon<report::sheet::Sheet>> {
     book.comparison()?.ok()?;
     Some(Box::new(move |_| match book.comparison() {
         Some(Ok(comparison)) => Ok(report::compared_drawing(&comparison, notation)),

@@ -3,7 +3,7 @@
 use super::panels::Bench;
 use super::worker::Worker;
 use super::{Asked, Changes, Hands, Proposal, Shown, Write};
-use crate::report::Sheet;
+use crate::report::sheet::Sheet;
 use crate::view::stage::Stage;
 
 /// Reckons, proposes, reads the book and saves; each on a thread of its own.

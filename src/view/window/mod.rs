@@ -2,6 +2,7 @@
 
 mod chord;
 mod clerks;
+mod cuts;
 mod dress;
 mod history;
 mod panels;
@@ -20,7 +21,7 @@ pub use work::Work;
 
 use crate::length::Notation;
 use crate::readings::Record;
-use crate::report::Sheet;
+use crate::report::sheet::Sheet;
 use crate::view::scene::Scene;
 
 /// What is asked of the board as it stands in the window.

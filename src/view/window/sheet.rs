@@ -5,7 +5,7 @@ use kiss3d::egui::{
     vec2,
 };
 
-use crate::report::{Anchor, Look, Mark, Sheet};
+use crate::report::sheet::{Anchor, Look, Mark, Sheet};
 use crate::view::overlay::ink;
 use crate::view::stage::INK;
 
