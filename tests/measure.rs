@@ -18,7 +18,7 @@ use std::time::{Duration, Instant};
 use outwind::board::Outline;
 use outwind::flatten::{Ask, SurveyPlan, Tools};
 use outwind::length::Length;
-use outwind::readings::{Gauge, Record, Rest, read_board};
+use outwind::readings::{EdgesAt, Gauge, Record, Rest, read_board};
 use portable_pty::{Child, CommandBuilder, PtySize, native_pty_system};
 use random::Random;
 
@@ -309,6 +309,78 @@ fn a_doubtful_reading_is_flagged_at_once() {
             .iter()
             .all(|c| c.thickness == Length::from_inches(1.125).mm())
     );
+}
+
+/// A board that narrows towards end B is asked for where its edges and its middle lie, with sticks as with heights, and goes on where
+/// it was.
+#[test]
+fn a_tapered_board_is_asked_on_its_own_edges() {
+    let folder = folder("tapered");
+    let path = folder.join("taper.toml");
+    fs::write(
+        &path,
+        "unit = \"in\"\nlength = 60\ntaper = [\"9\", \"7\"]\n",
+    )
+    .unwrap();
+    let inches = |x: f64| Length::from_inches(x).mm();
+    let edges = [[0.0, 9.0], [60.0, 7.0]].map(|[x, far]| EdgesAt {
+        station: inches(x),
+        near: 0.0,
+        far: inches(far),
+    });
+    let plan = |tools| SurveyPlan::at(outline(1524.0, 228.6), &edges, tools, &[inches(30.0)]);
+    let heights = plan(Tools::Heights(3)).asks;
+    let typed = heights.iter().map(|ask| match ask {
+        Ask::Thickness(_) => "1-1/8\n",
+        _ => "1/16\n",
+    });
+    let typed: Vec<&str> = typed.collect();
+    let (first, then) = typed.split_at(6);
+    let arguments = ["measure", "taper.toml", "--at", "30", "--no-estimate"];
+    piped(&folder, &arguments, &first.concat());
+    let printed = piped(&folder, &arguments, &then.concat());
+    assert!(printed.contains("6 of 15 readings are taken"), "{printed}");
+    assert!(
+        printed.contains("station 60 in (end B), far edge: height"),
+        "{printed}"
+    );
+    assert!(
+        printed.ends_with("All 15 readings are in taper.toml.\n"),
+        "{printed}"
+    );
+    let read = record(&path);
+    let points = &read.surveys[0].heights[0].heights.up;
+    for [x, y] in [
+        [60.0, 7.0],
+        [60.0, 3.5],
+        [30.0, 8.0],
+        [30.0, 4.0],
+        [0.0, 9.0],
+    ] {
+        let there = |p: &[f64; 3]| (p[0] - inches(x)).hypot(p[1] - inches(y)) < 0.01;
+        assert!(points.iter().any(there), "{x}, {y}: {points:?}");
+    }
+    let sticks = [&arguments[..], &["--sticks", "--stick", "18", "--new"]].concat();
+    let asks = plan(Tools::Sticks).asks;
+    let typed = asks.iter().map(|ask| match ask {
+        Ask::Thickness(_) => "1-1/8\n".to_owned(),
+        _ => "0\n".to_owned(),
+    });
+    fs::write(
+        &path,
+        "unit = \"in\"\nlength = 60\ntaper = [\"9\", \"7\"]\n",
+    )
+    .unwrap();
+    let printed = piped(&folder, &sticks, &typed.collect::<String>());
+    assert!(
+        printed.ends_with("All 12 readings are in taper.toml.\n"),
+        "{printed}"
+    );
+    let read = record(&path);
+    let Some(Gauge::Sticks(last)) = read.surveys[0].gauged.last().map(|g| &g.gauge) else {
+        panic!("{:?}", read.surveys[0].gauged)
+    };
+    assert!((last.across[1][1] - inches(7.0)).abs() < 0.01, "{last:?}");
 }
 
 /// Gauges, remarks of the owner's, and a new survey beside an old one.

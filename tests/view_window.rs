@@ -27,7 +27,7 @@ impl Drop for Running {
 
 /// A display that nobody sees, with a keyboard.
 struct Desk {
-    _server: Running,
+    server: Running,
     name: String,
     /// What is on the screen, as an X window dump.
     screen: PathBuf,
@@ -64,7 +64,7 @@ impl Desk {
             .read_line(&mut number)
             .unwrap();
         Some(Self {
-            _server: Running(server),
+            server: Running(server),
             name: format!(":{}", number.trim()),
             screen: folder.join("Xvfb_screen0"),
         })
@@ -319,6 +319,52 @@ fn a_reading_is_typed_over_saved_and_taken_back() {
     });
     desk.key("ctrl+b");
     println!("{}", desk.close(program));
+}
+
+/// The display goes while something is not saved: that is said, the file is as it was, and what was typed is kept.
+#[test]
+fn a_window_that_is_lost_loses_nothing() {
+    let folder = folder("lost");
+    let Some(mut desk) = desk(&folder, 1) else {
+        return;
+    };
+    let board = folder.join("rail.toml");
+    fs::write(&board, BOARD).unwrap();
+    let mut program = desk.view(&board, &[], 1);
+    let unmarked = desk.shown("unmarked.png");
+    desk.key("ctrl+r");
+    until("the first reading is marked", || {
+        (desk.shot("marked.png") != unmarked).then_some(())
+    });
+    desk.types("1-1/2");
+    let unsaved = folder.join("rail.unsaved.toml");
+    until("what is typed is kept", || {
+        fs::read_to_string(&unsaved)
+            .ok()
+            .filter(|text| text.contains("thickness = \"1-1/2\""))
+    });
+    desk.server.0.kill().unwrap();
+    let mut said = String::new();
+    let mut errors = program.0.stderr.take().unwrap();
+    errors.read_to_string(&mut said).unwrap();
+    let status = program.0.wait().unwrap();
+    assert_eq!(status.code(), Some(1), "{said}");
+    let told: Vec<&str> = said.split_whitespace().collect();
+    let told = told.join(" ");
+    assert!(
+        told.contains("The window was lost: the graphics driver or the display gave up."),
+        "{said}"
+    );
+    assert!(
+        told.contains("What was typed over and not saved is in"),
+        "{said}"
+    );
+    assert_eq!(fs::read_to_string(&board).unwrap(), BOARD);
+    assert!(
+        fs::read_to_string(&unsaved)
+            .unwrap()
+            .contains("thickness = \"1-1/2\"")
+    );
 }
 
 /// What a frame costs the drawing thread does not grow with the points of a scan.

@@ -1,5 +1,6 @@
 //! `outwind view`: the board in three dimensions, in a window or as files.
 
+mod apart;
 mod reckoner;
 mod save;
 
@@ -47,6 +48,10 @@ pub(super) struct ViewArguments {
     #[arg(long, value_name = "TIMES", value_parser = times)]
     enlarge: Option<f64>,
 
+    /// Open the window in this process and not in one of its own
+    #[arg(long, hide = true)]
+    here: bool,
+
     /// Tell on closing the window what its frames cost
     #[arg(long, hide = true)]
     count_work: bool,
@@ -57,12 +62,16 @@ pub(super) struct ViewArguments {
 }
 
 pub(super) fn run(arguments: &ViewArguments) -> Result<(), Problem> {
+    let windowless = arguments.picture.is_some() || arguments.solids.is_some();
+    if !(windowless || arguments.here) {
+        return apart::run(arguments.board.path());
+    }
     let (loaded, need) = arguments.board.load(|unit, faults| {
         check_names(arguments, faults);
         dimension::positive("--need", arguments.need.as_ref(), unit, faults)
     })?;
     let need = need.map(Length::mm);
-    if arguments.picture.is_some() || arguments.solids.is_some() {
+    if windowless {
         return files(arguments, &loaded, need);
     }
     open(arguments, loaded, need)
