@@ -8,6 +8,7 @@
 mod random;
 
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::thread;
@@ -213,6 +214,8 @@ fn commands(book: &str) -> Vec<Vec<&str>> {
         vec!["book", "--undo", "--book", book],
         vec!["book", "--in", "table.csv", "--book", book],
         vec!["flatten", "board.csv", "--thickness", "1", "--book", book],
+        vec!["measure", "board.toml", "--book", book],
+        vec!["moved", "board.toml", "--book", book],
     ]
 }
 
@@ -220,6 +223,7 @@ fn commands(book: &str) -> Vec<Vec<&str>> {
 fn workshop(name: &str) -> PathBuf {
     let folder = folder(name);
     fs::copy("sample-scans/ash-quick.csv", folder.join("board.csv")).unwrap();
+    fs::copy("sample-scans/ash-rested.toml", folder.join("board.toml")).unwrap();
     predicted(&folder.join("good.sqlite"), 3);
     let (_, code, told) = run(
         &folder,
@@ -367,7 +371,7 @@ fn a_protected_book_is_read_only() {
             code
         })
         .collect();
-    assert_eq!(codes, [2, 2, 0, 2, 2, 0]);
+    assert_eq!(codes, [2, 2, 0, 2, 2, 0, 0, 0]);
     assert!(fs::read(&path).unwrap() == before);
 }
 
@@ -673,6 +677,72 @@ fn every_stated_thickness_moves_by_the_learnt_loss() {
             );
         }
     }
+}
+
+/// The thickness after each reading, and those of two surveys, of which the change and its error stay.
+#[test]
+fn the_running_thickness_and_those_of_two_surveys_move_too() {
+    let folder = folder("stated-surveys");
+    let path = folder.join("shop.sqlite");
+    constant_loss(&path);
+    let loss = comparison(&path).shortfall(&[None, None, Some("shimmed".to_owned())]);
+    // One reading more; the sentences are in mm, to a tenth.
+    let measured = |more: &[&str]| {
+        fs::copy("sample-scans/ash-rested.toml", folder.join("ash.toml")).unwrap();
+        let asked = ["measure", "ash.toml", "--stations", "3x3", "--write", "mm"];
+        let mut child = outwind(&[&asked, more].concat())
+            .current_dir(&folder)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut typed = child.stdin.take().unwrap();
+        typed.write_all(b"11/32\nstop\n").unwrap();
+        drop(typed);
+        String::from_utf8(child.wait_with_output().unwrap().stdout).unwrap()
+    };
+    let compared = |more: &[&str]| {
+        let asked = ["moved", "ash.toml", "--write", "mm"];
+        let (told, code, complaint) = run(&folder, &[&asked, more].concat());
+        assert_eq!(code, 0, "{complaint}");
+        told
+    };
+    let running = |told: &str| -> f64 {
+        let (_, after) = told.split_once("Comes out at ").unwrap();
+        after.split_once(" mm").unwrap().0.parse().unwrap()
+    };
+    let survives = |told: &str| -> Vec<String> {
+        let row = told
+            .lines()
+            .find(|l| l.trim_start().starts_with("survives"));
+        row.unwrap()
+            .split_whitespace()
+            .skip(1)
+            .map(str::to_owned)
+            .collect()
+    };
+    let number = |text: &String| text.parse::<f64>().unwrap();
+    let nothing: &[&str] = &[];
+    let [book, without]: [&[&str]; 2] = [
+        &["--book", "shop.sqlite"],
+        &["--book", "shop.sqlite", "--without-loss"],
+    ];
+    let (plain, with) = (measured(nothing), measured(book));
+    let moved = running(&plain) - running(&with);
+    assert!((moved - loss.mean).abs() <= 0.11, "{plain}{with}");
+    assert_eq!(measured(without), plain);
+    let said = "The shop's own loss of";
+    assert!(with.contains(said) && !plain.contains(said), "{with}");
+
+    let (plain, with) = (compared(nothing), compared(book));
+    let (was, is) = (survives(&plain), survives(&with));
+    for (was, is) in [(&was[0], &is[0]), (&was[2], &is[2])] {
+        let moved = number(was) - number(is);
+        assert!((moved - loss.mean).abs() <= 0.11, "{plain}{with}");
+    }
+    assert_eq!(was[4..], is[4..], "{plain}{with}");
+    assert_eq!(compared(without), plain);
+    assert!(with.contains(said) && !plain.contains(said), "{with}");
 }
 
 /// A book that knows three boards moves nothing, and the commands say what it waits for.

@@ -74,6 +74,11 @@ pub(super) struct Losses<'a> {
 impl Losses<'_> {
     /// Of this board, by its species.
     pub(super) fn of(&self, board: &Board) -> Loss {
+        self.of_species(board.about.species.as_ref())
+    }
+
+    /// Of boards of this species; of all where it is not known.
+    pub(super) fn of_species(&self, species: Option<&String>) -> Loss {
         let Some(comparison) = &self.comparison else {
             return Loss::default();
         };
@@ -85,7 +90,6 @@ impl Losses<'_> {
                 note: Some(Note::ShopUnknown { boards, of }),
             };
         }
-        let species = board.about.species.as_ref();
         let shortfall = comparison.shortfall(&labels(self.machine, species, Some("shimmed")));
         let mean = shortfall.mean;
         Loss {

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::board_options::{BoardOptions, ReadingOptions};
+use super::book_options::{BookOptions, Loss};
 use super::dimension;
 use super::files::{is_board_file, stem};
 use super::problem::Problem;
@@ -28,6 +29,9 @@ pub(super) struct MovedArguments {
     /// The later survey: its date or number [default: the last]
     #[arg(long, value_name = "DATE")]
     to: Option<String>,
+
+    #[command(flatten)]
+    book: BookOptions,
 
     /// The unit of numbers without one: in, ft, mm, cm or m
     #[arg(long, value_name = "U", value_parser = dimension::unit)]
@@ -84,7 +88,14 @@ pub(super) fn run(arguments: &MovedArguments, out: &mut dyn Write) -> Result<(),
         sizes: Vec::new(),
         expectation: true,
     };
-    let moved = Moved::new(&before, &after, &question);
+    let Loss { shortfall, note } = arguments.book.loss(&after)?;
+    let mut moved = Moved::new(&before, &after, &question);
+    if let Some(shortfall) = shortfall {
+        moved = moved.short_by(shortfall);
+    }
+    // Of a thickness that is not told, nothing is said of the loss either.
+    let note = note.filter(|_| moved.survives.is_some());
+    moved.after.notes.extend(note);
     let names = [names[0].as_str(), names[1].as_str()];
     write!(out, "{}", report::moved(&moved, names, notation))?;
     Ok(())

@@ -1,6 +1,6 @@
 //! What changed of a board between two surveys, and whether that is more than the readings' error.
 
-use super::{Answer, Expectation, Interval, Question};
+use super::{Answer, Expectation, Interval, Question, Shortfall};
 use crate::board::Board;
 use crate::readings::{Caliper, Gauged, Point};
 use crate::surface::{MOST_READINGS, normal};
@@ -99,6 +99,20 @@ impl Moved {
             before,
             after,
         }
+    }
+
+    /// The same board in a shop that falls short: by as much in both surveys, so that the change and its error stay.
+    #[must_use]
+    pub fn short_by(mut self, shortfall: Shortfall) -> Self {
+        for answer in [&mut self.before, &mut self.after] {
+            let expectation = answer.expectation.clone();
+            answer.expectation = expectation.map(|e| e.short_by(shortfall));
+        }
+        if let Some(survives) = &mut self.survives {
+            survives.before -= shortfall.mean;
+            survives.after -= shortfall.mean;
+        }
+        self
     }
 
     /// The figures that are told in both surveys.

@@ -1,9 +1,7 @@
 //! What a milling plan says of a piece before its steps: whether the wood carries them, and what stands in their way.
 
 use super::mill_words::machine_name;
-use super::notes::shop_unknown;
 use super::pen::Pen;
-use crate::flatten::Note;
 use crate::length::Rounding;
 use crate::milling::{Limit, Machine, MillPlan, Milled, Piece, Refusal, Verdict};
 
@@ -113,11 +111,7 @@ impl Pen {
 
     /// What is to be said of the shop's own loss.
     pub(super) fn learnt(self, milled: &Milled) -> Option<String> {
-        match milled.shop_loss? {
-            Note::ShopLoss { mean, boards } => Some(self.shop_loss(mean, boards)),
-            Note::ShopUnknown { boards, of } => Some(shop_unknown(boards, of)),
-            _ => None,
-        }
+        self.of_the_shop(milled.shop_loss?)
     }
 
     /// Why machines cannot take the piece, a sentence a machine.

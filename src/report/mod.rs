@@ -53,6 +53,7 @@ pub use mill_json::mill_json;
 pub use mill_page::{Paper, mill_page};
 pub use mill_text::mill;
 pub use moved::moved;
+pub use notes::of_the_shop;
 pub use plan_svg::plan_svg;
 pub use survey_words::{asked, running};
 pub use text::{first_line, text};

@@ -28,6 +28,8 @@ pub fn moved(moved: &Moved, surveys: [&str; 2], notation: Notation) -> String {
                 .to_owned(),
         );
     }
+    let shop = moved.after.notes.iter();
+    notes.extend(shop.filter_map(|note| pen.of_the_shop(*note)));
     for (answer, survey) in [(&moved.before, surveys[0]), (&moved.after, surveys[1])] {
         notes.extend(doubted(answer, survey, notation));
     }

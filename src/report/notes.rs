@@ -1,10 +1,12 @@
 //! The sentences for what an answer notes, each with its remedy.
 
+use super::lines::paragraph;
 use super::page::Page;
 use super::pen::Pen;
 use super::words::face_name;
 use crate::board::{Assumption, Side};
 use crate::flatten::Note;
+use crate::length::Notation;
 use crate::readings::Face;
 use crate::surface::scan::{Roughness, Told};
 
@@ -175,7 +177,22 @@ impl Page<'_> {
     }
 }
 
+/// What a note says of the shop's own loss, as a paragraph; nothing of another note.
+#[must_use]
+pub fn of_the_shop(note: Note, notation: Notation) -> Option<String> {
+    Pen(notation).of_the_shop(note).map(|told| paragraph(&told))
+}
+
 impl Pen {
+    /// What a note says of the shop's own loss; nothing of another note.
+    pub(super) fn of_the_shop(self, note: Note) -> Option<String> {
+        match note {
+            Note::ShopLoss { mean, boards } => Some(self.shop_loss(mean, boards)),
+            Note::ShopUnknown { boards, of } => Some(shop_unknown(boards, of)),
+            _ => None,
+        }
+    }
+
     /// That the shop's own loss is in what is expected.
     pub(super) fn shop_loss(self, mean: f64, boards: usize) -> String {
         format!(

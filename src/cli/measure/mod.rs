@@ -13,6 +13,7 @@ use self::answer::{Bench, length};
 use self::session::Session;
 use self::sheet::Sheet;
 use crate::board::Outline;
+use crate::cli::book_options::BookOptions;
 use crate::cli::clock::today;
 use crate::cli::dimension;
 use crate::cli::files::{is_board_file, replace, stem};
@@ -48,6 +49,9 @@ pub(super) struct MeasureArguments {
     #[arg(long)]
     no_estimate: bool,
 
+    #[command(flatten)]
+    book: BookOptions,
+
     /// Length of a new board; asked for otherwise
     #[arg(long, value_name = "L", allow_hyphen_values = true)]
     length: Option<String>,
@@ -72,6 +76,7 @@ pub(super) fn run(arguments: &MeasureArguments, out: &mut dyn Write) -> Result<(
         let told = "is no name of a board file; give one that ends in .toml";
         return Err(fault(format!("{}: {told}", path.display())));
     }
+    let losses = arguments.book.losses()?;
     let mut prompt = Prompt::new()?;
     if !path.exists() && !begun(arguments, path, &mut prompt, out)? {
         writeln!(out, "Nothing was noted.")?;
@@ -121,7 +126,7 @@ pub(super) fn run(arguments: &MeasureArguments, out: &mut dyn Write) -> Result<(
         },
         need,
         notation,
-        reckons: !arguments.no_estimate,
+        losses: (!arguments.no_estimate).then_some(losses),
         name: path.display().to_string(),
         title: stem(path),
     };

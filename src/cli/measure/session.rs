@@ -5,6 +5,7 @@ use std::io::Write;
 use super::answer::{Bench, Typed};
 use super::sheet::Sheet;
 use crate::board::Board;
+use crate::cli::book_options::Losses;
 use crate::cli::problem::{Problem, lay_out};
 use crate::cli::prompt::Prompt;
 use crate::flatten::{Answer, Ask, Doubted, Question, SurveyPlan};
@@ -15,14 +16,14 @@ use crate::shop::usual_thicknesses;
 use crate::surface::What;
 
 /// What guided entry works with.
-pub(super) struct Session {
+pub(super) struct Session<'a> {
     pub(super) sheet: Sheet,
     pub(super) plan: SurveyPlan,
     pub(super) bench: Bench,
     pub(super) need: Option<Length>,
     pub(super) notation: Notation,
-    /// Whether the estimate is shown after each reading.
-    pub(super) reckons: bool,
+    /// What the shop's book says of losses, for the estimate after each reading; nothing where none is to be shown.
+    pub(super) losses: Option<Losses<'a>>,
     /// The file's name.
     pub(super) name: String,
     /// What the board is called where its file does not say.
@@ -31,7 +32,7 @@ pub(super) struct Session {
 
 const COMMANDS: &str = "Type a length; or back, skip, change N, stop, ? for help.";
 
-impl Session {
+impl Session<'_> {
     pub(super) fn run(mut self, prompt: &mut Prompt, out: &mut dyn Write) -> Result<(), Problem> {
         let last = self.plan.asks.len();
         writeln!(
@@ -41,6 +42,13 @@ impl Session {
             self.taken()
         )?;
         writeln!(out, "{COMMANDS}")?;
+        let said = self.losses.as_ref().and_then(|losses| {
+            let species = self.sheet.record.about.species.as_ref();
+            report::of_the_shop(losses.of_species(species).note?, self.notation)
+        });
+        if let Some(said) = said {
+            writeln!(out, "{said}")?;
+        }
         let mut skipped = vec![false; last];
         let mut next = self.open(0, &skipped);
         while let Some(at) = next {
@@ -110,14 +118,14 @@ impl Session {
 
     /// Shows the estimate. Whether the reading just taken does not fit the others.
     fn is_doubtful(&self, at: usize, out: &mut dyn Write) -> Result<bool, Problem> {
-        if !self.reckons {
+        let Some(losses) = &self.losses else {
             return Ok(false);
-        }
+        };
         let Ok(board) = Board::from_record(self.sheet.record.clone(), &self.title) else {
             writeln!(out, "  No estimate yet.")?;
             return Ok(false);
         };
-        let answer = Answer::new(
+        let mut answer = Answer::new(
             &board,
             &Question {
                 need: self.need,
@@ -126,6 +134,7 @@ impl Session {
                 expectation: true,
             },
         );
+        losses.of(&board).reckon_with(&mut answer);
         writeln!(out, "{}", report::running(&answer, self.notation))?;
         let doubted = answer.expectation.iter().flat_map(|e| &e.doubted);
         let mut again = false;
