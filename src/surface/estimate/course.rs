@@ -72,7 +72,7 @@ impl Course<'_> {
         }
         for (feature, amplitude) in prior.features.iter().zip(&self.features) {
             if *amplitude != 0.0 {
-                height += amplitude * feature.at(u, v);
+                height += amplitude * feature.at(face, u, v);
             }
         }
         height

@@ -68,7 +68,7 @@ impl Design {
                         .iter()
                         .map(|t| {
                             let (u, v) = outline.unit_place(t.x, t.y);
-                            t.weight * feature.at(u, v)
+                            t.weight * feature.at(t.face, u, v)
                         })
                         .sum()
                 })

@@ -7,7 +7,7 @@ use super::design::Design;
 use super::fit::Belief;
 use super::random::Random;
 use super::{Estimate, Outline};
-use crate::readings::Point;
+use crate::readings::{Face, Point};
 
 /// Both faces of a board as points over the same places.
 #[derive(Debug, Clone, PartialEq)]
@@ -149,12 +149,12 @@ impl Grid {
         }
         for (k, &feature) in belief.features.iter().enumerate() {
             let feature = &estimate.prior.features[feature];
-            let shape = DMatrix::from_fn(stations, positions, |i, j| {
-                feature.at(self.us[i], self.vs[j])
-            });
-            for d in 0..count {
-                let amplitude = drawn.features[(k, d)];
-                for face in [&mut up, &mut down] {
+            for (side, face) in [(Face::Up, &mut up), (Face::Down, &mut down)] {
+                let shape = DMatrix::from_fn(stations, positions, |i, j| {
+                    feature.at(side, self.us[i], self.vs[j])
+                });
+                for d in 0..count {
+                    let amplitude = drawn.features[(k, d)];
                     let mut face = face.columns_mut(d * positions, positions);
                     face.zip_apply(&shape, |a, s| *a += amplitude * s);
                 }

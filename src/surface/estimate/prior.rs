@@ -1,8 +1,9 @@
 //! What is believed of a board before it is read.
 
 use super::Outline;
-use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quartic, Slope};
+use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quadratic, Quartic, Slope};
 use super::wave::stationary;
+use crate::readings::Face;
 
 /// Random functions of (u, v) that share a size: products of a wave along and a wave across.
 #[derive(Debug, Clone)]
@@ -35,26 +36,27 @@ pub(super) struct Prior {
     pub(super) features: Vec<Feature>,
 }
 
-/// The coefficients of 1, v and v².
-type Across = (f64, f64, f64);
-
-/// A shape along the board, of both faces together, that few boards have.
+/// A shape that few boards have: a product of a wave along and a wave across.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Feature {
-    pub(super) wave: Wave,
+    /// What one unit adds to the up face and to the down face.
+    pub(super) up: f64,
+    pub(super) down: f64,
+    pub(super) along: Wave,
     /// How much further along it lies at the far edge than in the middle, in half-lengths of the board.
     pub(super) skew: f64,
-    /// Its share across: a + b v + c v².
-    pub(super) across: Across,
+    pub(super) across: Wave,
     /// Standard deviation of its amplitude, millimetres.
     pub(super) sd: f64,
     /// The chance that a board has it.
     pub(super) chance: f64,
 }
 
-/// Both faces together: the warp. Half up and half down: the thickness.
+/// Both faces together: the warp. Half up and half down: the thickness. One face alone.
 const WARP: (f64, f64) = (1.0, 1.0);
 const THICKNESS: (f64, f64) = (0.5, -0.5);
+const UP: (f64, f64) = (1.0, 0.0);
+const DOWN: (f64, f64) = (0.0, 1.0);
 
 /// How a board leans over its datum, radians. Some surveys (straightedge, winding sticks) do not tell; were it unknown
 /// altogether, their draws would stand so steep that thickness along z is no longer thickness.
@@ -88,18 +90,20 @@ fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size
 impl Feature {
     /// The chance of `other` where a board has this one: the same curl often lies askew as well.
     pub(super) fn chance_of(&self, other: &Self) -> f64 {
-        if matches!(self.wave, Wave::Curl { .. }) && self.wave == other.wave {
+        if matches!(self.along, Wave::Curl { .. }) && self.along == other.along {
             0.1
         } else {
             other.chance
         }
     }
 
-    /// Millimetres at (u, v).
-    pub(super) fn at(&self, u: f64, v: f64) -> f64 {
-        self.sd
-            * self.wave.at(u - self.skew * v)
-            * (self.across.0 + v * (self.across.1 + v * self.across.2))
+    /// Millimetres that one standard deviation of it adds to a face at (u, v).
+    pub(super) fn at(&self, face: Face, u: f64, v: f64) -> f64 {
+        let share = match face {
+            Face::Up => self.up,
+            Face::Down => self.down,
+        };
+        share * self.sd * self.along.at(u - self.skew * v) * self.across.at(v)
     }
 }
 
@@ -136,7 +140,7 @@ impl Prior {
             form(WARP, Crown, Constant, 5.0 * bow),
             form(WARP, Constant, Crown, 2.0 * cup),
             form(WARP, Slope, Slope, 2.0 * twist),
-            form(WARP, Ess, Constant, 0.6 * bow),
+            form(WARP, Ess, Constant, 1.5 * bow),
             form(WARP, Quartic, Constant, 0.1 * bow),
             form(WARP, Crown, Slope, 0.1 * twist),
             form(WARP, Ess, Slope, 0.1 * twist),
@@ -155,8 +159,8 @@ impl Prior {
             rough(WARP, &smooth, &[(Constant, 1.0)], 6),
             rough(WARP, &long_x, &long_y, 3),
             rough(THICKNESS, &thick_x, &thick_y, 4),
-            rough((1.0, 0.0), &short_x, &short_y, 5),
-            rough((0.0, 1.0), &short_x, &short_y, 5),
+            rough(UP, &short_x, &short_y, 5),
+            rough(DOWN, &short_x, &short_y, 5),
         ];
         let size = |median: f64, log_sd: f64| Size { median, log_sd };
         let sizes = vec![
@@ -165,58 +169,86 @@ impl Prior {
             size(0.025 * cup, 0.8),
             size(0.35, 0.4),
             size(0.4, 0.7),
-            size(0.14, 1.0),
+            size(0.05, 1.5),
             size(0.3 * bow, 1.3),
         ];
-        let mut features = Vec::new();
-        let mut add =
-            |waves: &[Wave], skews: &[f64], across: &[(Across, f64)], sd: f64, chance: f64| {
-                let chance = chance / (waves.len() * skews.len()) as f64;
-                for &wave in waves {
-                    for &skew in skews {
-                        features.extend(across.iter().map(|&(across, share)| Feature {
-                            wave,
-                            skew,
-                            across,
-                            sd,
-                            chance: chance * share,
-                        }));
-                    }
-                }
-            };
-        let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
-        let kinks: Vec<Wave> = (2..=34).map(|k| Wave::Hat { at: even(k, 36) }).collect();
-        let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.7, 0.82]
-            .iter()
-            .flat_map(|&start| [1.25, 2.3].map(|power| (start, power)))
-            .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
-            .collect();
-        let esses: Vec<Wave> = (0..=6)
-            .map(|k| Wave::Askew {
-                power: 0.7 * 2f64.powf(f64::from(k) / 6.0),
-            })
-            .collect();
-        let level = [((1.0, 0.0, 0.0), 1.0)];
-        // Level, askew, pure twist, pure cup, one corner. The last few more often go with another than alone: alone they
-        // would excuse any slip at an end.
-        let askew = [
-            ((1.0, 0.0, 0.0), 0.48),
-            ((0.75, 0.5, 0.0), 0.17),
-            ((0.75, -0.5, 0.0), 0.17),
-            ((0.0, 1.0, 0.0), 0.1),
-            ((0.0, 0.0, 0.7), 0.04),
-            ((0.25, 0.5, 0.25), 0.02),
-            ((0.25, -0.5, 0.25), 0.02),
-        ];
-        let slant = 0.25 * outline.width / outline.length;
-        add(&kinks, &[0.0, slant, -slant], &level, 5.0 * bow, 0.2);
-        add(&curls, &[0.0], &askew, 5.0 * bow, 0.25);
-        add(&esses, &[0.0], &level, 3.0 * bow, 0.12);
         Self {
             groups,
             sizes,
             far,
-            features,
+            features: features(outline, bow),
         }
     }
+}
+
+/// The shapes that few boards have; `bow` is how bow grows with the board.
+fn features(outline: &Outline, bow: f64) -> Vec<Feature> {
+    let mut features = Vec::new();
+    let mut add = |(up, down): (f64, f64),
+                   along: &[Wave],
+                   skews: &[f64],
+                   across: &[(Wave, f64)],
+                   sd: f64,
+                   chance: f64| {
+        let chance = chance / (along.len() * skews.len()) as f64;
+        for &along in along {
+            for &skew in skews {
+                features.extend(across.iter().map(|&(across, share)| Feature {
+                    up,
+                    down,
+                    along,
+                    skew,
+                    across,
+                    sd,
+                    chance: chance * share,
+                }));
+            }
+        }
+    };
+    let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
+    let kinks: Vec<Wave> = (2..=34).map(|k| Wave::Hat { at: even(k, 36) }).collect();
+    let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.7, 0.82]
+        .iter()
+        .flat_map(|&start| [1.25, 2.3].map(|power| (start, power)))
+        .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
+        .collect();
+    let esses: Vec<Wave> = (0..=6)
+        .map(|k| Wave::Askew {
+            power: 0.7 * 2f64.powf(f64::from(k) / 6.0),
+        })
+        .collect();
+    let level = [(Constant, 1.0)];
+    // Level, askew, pure twist, pure cup, one corner. The last few more often go with another than alone: alone they
+    // would excuse any slip at an end.
+    let askew = [
+        (Constant, 0.48),
+        (Quadratic(0.75, 0.5, 0.0), 0.17),
+        (Quadratic(0.75, -0.5, 0.0), 0.17),
+        (Slope, 0.1),
+        (Quadratic(0.0, 0.0, 0.7), 0.04),
+        (Quadratic(0.25, 0.5, 0.25), 0.02),
+        (Quadratic(0.25, -0.5, 0.25), 0.02),
+    ];
+    let slant = 0.25 * outline.width / outline.length;
+    add(WARP, &kinks, &[0.0, slant, -slant], &level, 5.0 * bow, 0.2);
+    add(WARP, &curls, &[0.0], &askew, 5.0 * bow, 0.25);
+    add(WARP, &esses, &[0.0], &level, 3.0 * bow, 0.12);
+    // Spots of one face that are thin, or thick: bells in the middles of ten by three fields.
+    let across = [1, 3, 5].map(|k| {
+        let at = even(k, 6);
+        (Wave::Bell { at, reach: 0.8 }, 1.0 / 3.0)
+    });
+    for reach in [90.0, 200.0] {
+        let reach = 2.0 * reach / outline.length;
+        let along: Vec<Wave> = (0..10)
+            .map(|k| Wave::Bell {
+                at: even(2 * k + 1, 20),
+                reach,
+            })
+            .collect();
+        for face in [UP, DOWN] {
+            add(face, &along, &[0.0], &across, 1.2, 0.15 / 4.0);
+        }
+    }
+    features
 }

@@ -24,6 +24,10 @@ pub(super) enum Wave {
     Curl { start: f64, power: f64, far: bool },
     /// sin(nπ(u + half)/(2 half)): on an interval longer than the board.
     Wide { n: u32, half: f64 },
+    /// A bell about `at`; `reach` is its standard deviation.
+    Bell { at: f64, reach: f64 },
+    /// a + b u + c u².
+    Quadratic(f64, f64, f64),
     /// A kink at `at`: straight from nought at −1 up to 1 there and straight down to nought at 1.
     Hat { at: f64 },
 }
@@ -43,20 +47,22 @@ impl Wave {
             }
             Self::Bridge(n) => (f64::from(n) * FRAC_PI_2 * (1.0 + u)).sin(),
             Self::Wide { n, half } => (f64::from(n) * FRAC_PI_2 * (1.0 + u / half)).sin(),
+            Self::Bell { at, reach } => (-0.5 * ((u - at) / reach).powi(2)).exp(),
+            Self::Quadratic(a, b, c) => a + u * (b + u * c),
             Self::Hat { at } => ((1.0 + u) / (1.0 + at)).min((1.0 - u) / (1.0 - at)),
         }
     }
 }
 
 /// Waves and their standard deviations for a stationary random function of standard deviation 1 and correlation
-/// length `reach` (in half-lengths of the board): Matérn's covariance of order 5/2 by its sine expansion on a longer
+/// length `reach` (in half-lengths of the board): the squared exponential covariance by its sine expansion on a longer
 /// interval (Solin and Särkkä, "Hilbert space methods for reduced-rank Gaussian process regression", 2020).
 pub(super) fn stationary(reach: f64, most: u32) -> Vec<(Wave, f64)> {
     let half = 1.0 + 1.2 * reach;
-    let count = ((6.0 / reach * 2.0 * half / PI).ceil() as u32).clamp(2, most);
+    let count = ((4.0 / reach * 2.0 * half / PI).ceil() as u32).clamp(2, most);
     let density = |n: u32| {
         let omega = f64::from(n) * FRAC_PI_2 / half;
-        (1.0 + (omega * reach).powi(2) / 5.0).powi(-3)
+        (-0.5 * (omega * reach).powi(2)).exp()
     };
     // Half the waves have the value 1 in the middle, and half nought; elsewhere the sum of squares is 1/2 on average.
     let total: f64 = (1..=count).map(density).sum::<f64>() / 2.0;
