@@ -165,25 +165,24 @@ impl Scans {
     }
 }
 
-/// A local height as a reading of the cleaned-up face, `out` of the wood in its frame, counted from `level`, with the set-up's
-/// own `plane`.
+/// A local height as a reading of the cleaned-up face, `out` of the wood in its frame, counted from `level`, with other unknowns
+/// of its `set_up`.
 pub(super) fn cleaned_up(
     scan: &Scan,
     height: &LocalHeight,
     turned: bool,
     level: f64,
     unknown: usize,
-    plane: Vec<(usize, f64)>,
+    mut set_up: Vec<(usize, f64)>,
 ) -> Observation {
     let z = if turned { -1.0 } else { 1.0 };
     // Into the wood, along the board's z.
     let into = if scan.face == Face::Up { -1.0 } else { 1.0 };
-    let mut setup = plane;
     // What is read is the face less the depth taken: the depth's error stays in it.
-    setup.push((unknown, -z * into));
+    set_up.push((unknown, -z * into));
     Observation {
         terms: vec![Term::new(scan.face, height.at, z)],
-        setup,
+        setup: set_up,
         value: height.height - level + z * into * scan.roughness.depth,
         sd: height.sd,
     }
