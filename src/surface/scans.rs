@@ -138,8 +138,11 @@ impl Scans {
         let mut unknowns = Vec::new();
         for face in [Face::Up, Face::Down] {
             if let Some(k) = self.found.iter().position(|found| found.1.face == face) {
-                off += self.found[k].1.roughness.height();
-                unknowns.push((first + k, 1.0));
+                let roughness = self.found[k].1.roughness;
+                off += roughness.height();
+                // Both are multiples of one standard deviation: where the depth is off, the crests are off in proportion.
+                let share = roughness.height() / roughness.depth;
+                unknowns.push((first + k, if share.is_finite() { share } else { 1.0 }));
             }
         }
         if let Some(alike) = self.taken_alike(board) {
