@@ -110,6 +110,7 @@ fn heights(bytes: &[u8], file: &str) -> Result<Told, String> {
         face,
         turned: false,
         datum: 0,
+        frame: None,
         heights: Heights {
             up,
             down: Vec::new(),

@@ -80,6 +80,7 @@ fn of_heights(heights: Heights) -> Record {
                 face: Face::Up,
                 turned: false,
                 datum: 0,
+                frame: None,
                 heights,
                 error: None,
             }],

@@ -1,7 +1,8 @@
 //! What keeps readings from being one board.
 
-use super::Side;
+use super::{FEWEST_POINTS, NoLay, Side};
 use crate::length::{Length, Notation, Rounding};
+use crate::readings::Face;
 
 /// What keeps readings from being one board. Millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +24,8 @@ pub enum BoardError {
         /// What was stated.
         stated: f64,
     },
+    /// The edges of the scan of this face do not tell how the board lay in its frame.
+    NoLay(Face, NoLay),
 }
 
 impl BoardError {
@@ -64,6 +67,16 @@ impl BoardError {
                     write(found)
                 )
             }
+            Self::NoLay(face, why) => {
+                let face = match face {
+                    Face::Up => "up",
+                    Face::Down => "down",
+                };
+                format!(
+                    "how the board lay under the scan of the {face} face: {}",
+                    no_lay(why, &write, in_file)
+                )
+            }
             Self::TooSmall { side, span, stated } => {
                 let (along, name) = match side {
                     Side::Length => ("along the length", "length"),
@@ -78,5 +91,66 @@ impl BoardError {
                 )
             }
         }
+    }
+}
+
+/// Why a scan's edges do not tell how the board lay, and what would help.
+fn no_lay(why: NoLay, write: &dyn Fn(f64) -> String, in_file: bool) -> String {
+    let say_end_a = if in_file {
+        "say which by end-a-at = \"low x\", \"high x\", \"low y\" or \"high y\""
+    } else {
+        "say which in a board file, by end-a-at"
+    };
+    let sides = |side: Side| match side {
+        Side::Length => "ends",
+        Side::Width => "edges",
+    };
+    match why {
+        NoLay::TooFew(points) => format!(
+            "{points} points show no edges; it takes {FEWEST_POINTS} or more all over the face, or places from end A and the \
+             near edge"
+        ),
+        NoLay::Askew(degrees) => format!(
+            "it lay askew by {degrees:.0} degrees, so that its length could run along x or y; turn the scan by some 45 \
+             degrees"
+        ),
+        NoLay::Square => {
+            format!(
+                "it is about as long as wide, so that its length could run along x or y; {say_end_a}"
+            )
+        }
+        NoLay::NoEdge(side) => format!(
+            "less than half of one of its {} shows as a line where points end; scan it over its edges, all round{}",
+            sides(side),
+            match (side, in_file) {
+                (Side::Width, true) => ", or say by edges or taper how they run",
+                _ => "",
+            }
+        ),
+        NoLay::Ragged(side, open) => format!(
+            "its {} are so ragged that they tell no place to better than {}; {}",
+            sides(side),
+            write(open),
+            match (side, in_file) {
+                (Side::Width, true) =>
+                    "say by edges or taper how they run, or give places from end A and the near edge",
+                _ => "give places from end A and the near edge",
+            }
+        ),
+        NoLay::Size {
+            side,
+            found,
+            wanted,
+        } => format!(
+            "its {} lie {} apart there, but {} are wanted; check that size, the unit, and {}",
+            sides(side),
+            write(found),
+            write(wanted),
+            if in_file {
+                "which end is end A (end-a-at)"
+            } else {
+                "that nothing but the board was scanned"
+            }
+        ),
     }
 }

@@ -1,10 +1,12 @@
 //! One board: its outline, its readings, and how far they reach.
 
 mod error;
+mod lay;
 mod outline;
 mod record;
 
 pub use error::BoardError;
+pub use lay::{FEWEST_POINTS, Lay, NoLay, Shape, Stated};
 pub use outline::{Outline, reach};
 
 use crate::readings::{About, Avoid, Caliper, Edge, EdgesAt, Face, Gauge, Gauged, Layout, Point};
@@ -99,6 +101,8 @@ pub struct Board {
     pub layout: Layout,
     /// How far heights and caliper readings are off.
     pub errors: ReadingErrors,
+    /// How the board lay in scanners' own frames, each with the datums over which it was read there.
+    pub lays: Vec<(Lay, Vec<usize>)>,
     /// How the readings were taken to lie on the board, where that was not said outright.
     pub assumptions: Vec<Assumption>,
 }
@@ -148,6 +152,8 @@ pub struct Particulars {
     pub avoid: Vec<Avoid>,
     /// How far heights and caliper readings are off.
     pub errors: ReadingErrors,
+    /// How the board lay in scanners' own frames, each with the datums over which it was read there.
+    pub lays: Vec<(Lay, Vec<usize>)>,
 }
 
 impl Board {
@@ -162,10 +168,16 @@ impl Board {
         let mut assumptions = Vec::new();
         // Gauges are held anywhere between the ends; only heights reach from one to the other.
         let heights = !particulars.up.is_empty() || !particulars.set_ups.is_empty();
+        let laid = !particulars.lays.is_empty();
         let mut extent = |side: Side, stated: Option<f64>| {
             let axis = if side == Side::Length { 0 } else { 1 };
             let [low, high] = everywhere.map_or([f64::INFINITY, f64::NEG_INFINITY], |e| e[axis]);
             let span = high - low;
+            if laid && heights {
+                // Scans are laid middle upon middle, and show where the board ends to a few millimetres only.
+                let end = stated.map_or(high, |stated| high.max(stated));
+                return (low.min(0.0), end - low.min(0.0));
+            }
             let Some(stated) = stated else {
                 if !heights && !particulars.gauged.is_empty() {
                     faults.push(BoardError::NoSize(side));
@@ -208,8 +220,17 @@ impl Board {
             avoid: particulars.avoid,
             layout: particulars.layout,
             errors: particulars.errors,
+            lays: particulars.lays,
             assumptions,
         })
+    }
+
+    /// The lay over a datum, by its index, where the board was read there in a scanner's own frame.
+    #[must_use]
+    pub fn lay_over(&self, datum: usize) -> Option<usize> {
+        self.lays
+            .iter()
+            .position(|(_, datums)| datums.contains(&datum))
     }
 
     /// The number of readings.

@@ -12,7 +12,8 @@ use super::scan;
 use crate::board::{Board, BoardError};
 use crate::length::{Length, Notation, Unit};
 use crate::readings::{
-    Calipers, Face, HeightSet, Heights, Layout, Record, Settings, Survey, read_board, read_calipers,
+    Calipers, Face, Frame, HeightSet, Heights, Layout, Record, Settings, Survey, read_board,
+    read_calipers,
 };
 
 /// BOARD and the options that go with a readings file.
@@ -60,6 +61,10 @@ pub(super) struct ReadingOptions {
     /// The numbers are depths below a datum, not heights above one
     #[arg(long)]
     depth: bool,
+
+    /// Places are the scanner's own: the board's edges tell how it lay, end A where x or y is lowest
+    #[arg(long)]
+    scanner: bool,
 
     /// Error of a height, one standard deviation
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
@@ -256,6 +261,11 @@ impl BoardOptions {
                 "depth = true in a [[survey.heights]]",
             ),
             (
+                "--scanner",
+                self.options.scanner,
+                "frame = \"scanner\" in a [[survey.heights]]",
+            ),
+            (
                 "--error",
                 self.options.error.is_some(),
                 "error = … under [[survey]]",
@@ -280,10 +290,11 @@ impl BoardOptions {
             depth: self.options.depth,
         };
         let heights = take(scan::heights(&self.board, settings), faults);
-        let down = self.options.down.as_ref().and_then(|path| {
-            let read = scan::heights(path, settings);
-            take(read.and_then(|heights| down_face(heights, path)), faults)
-        });
+        let down = self
+            .options
+            .down
+            .as_ref()
+            .and_then(|path| take(scan::down_heights(path, settings), faults));
         let calipers = self.options.calipers.as_ref().and_then(|path| {
             take(
                 read_file(path, |b, n| read_calipers(b, n, self.options.unit)),
@@ -341,10 +352,15 @@ impl BoardOptions {
                     .to_owned(),
             );
         }
+        let frame = self.options.scanner.then_some(Frame {
+            number: 0,
+            end_a: None,
+        });
         let set = |face: Face, heights: Heights| HeightSet {
             face,
             turned: false,
             datum: 0,
+            frame,
             heights,
             error,
         };
@@ -376,19 +392,4 @@ impl BoardOptions {
 /// The value, or its fault put with the others.
 fn take<T>(result: Result<T, String>, faults: &mut Vec<String>) -> Option<T> {
     result.map_err(|fault| faults.push(fault)).ok()
-}
-
-/// The heights of a file that is given as the down face: a grid, or probe rows of one face.
-fn down_face(mut heights: Heights, path: &Path) -> Result<Heights, String> {
-    if heights.up.is_empty() {
-        std::mem::swap(&mut heights.up, &mut heights.down);
-    }
-    if heights.down.is_empty() {
-        Ok(heights)
-    } else {
-        Err(format!(
-            "{}: holds rows of both faces; give it as the board, without --down",
-            path.display()
-        ))
-    }
 }

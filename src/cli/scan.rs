@@ -58,6 +58,22 @@ pub(super) fn heights(path: &Path, settings: Settings) -> Result<Heights, String
     }
 }
 
+/// Those of a file that is given as the down face: a grid, or probe rows of one face.
+pub(super) fn down_heights(path: &Path, settings: Settings) -> Result<Heights, String> {
+    let mut heights = heights(path, settings)?;
+    if heights.up.is_empty() {
+        std::mem::swap(&mut heights.up, &mut heights.down);
+    }
+    if heights.down.is_empty() {
+        Ok(heights)
+    } else {
+        Err(format!(
+            "{}: holds rows of both faces; give it as the board, without --down",
+            path.display()
+        ))
+    }
+}
+
 /// What is in a file of this size, unpacked where it is compressed; `count` tells how many of its bytes were read.
 fn source<'c>(path: &Path, size: u64, count: &'c AtomicU64) -> Option<Box<dyn Read + Send + 'c>> {
     let mut file = File::open(path).ok()?;

@@ -2,6 +2,7 @@
 
 use super::expect::known_as_read;
 use super::jointed::jointed;
+use super::lay_check::{Laid, laid};
 use super::notes::notes;
 use super::shims::{Shim, shims};
 use super::{
@@ -62,6 +63,8 @@ pub struct Answer {
     pub sizes: Vec<Length>,
     /// What comes off each face at places of it, shimmed.
     pub removal: Option<Removal>,
+    /// How the board lay in scanners' own frames.
+    pub laid: Vec<Laid>,
     /// What the user should know beside.
     pub notes: Vec<Note>,
 }
@@ -145,6 +148,7 @@ impl Answer {
             makes: Vec::new(),
             sizes: question.sizes.clone(),
             removal: None,
+            laid: Vec::new(),
             notes: Vec::new(),
         };
         let read = read.or_else(expected);
@@ -155,6 +159,8 @@ impl Answer {
             }
         }
         let known = known.ok();
+        let sure = answer.expectation.as_ref().map_or(&[][..], |e| &e.lays);
+        answer.laid = laid(board, known.as_ref(), sure);
         answer.notes = notes(board, &answer, read.as_ref(), known.as_ref());
         (answer, known)
     }

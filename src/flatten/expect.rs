@@ -6,8 +6,10 @@
 use super::corners::corners;
 use super::{Faces, Laying, Shortfall, Unanswerable, lay};
 use crate::board::Board;
-use crate::surface::estimate::{self, EstimateError};
-use crate::surface::{Candidate, Known, MOST_READINGS, ReadFaces, Scans, Taken, What, candidates};
+use crate::surface::estimate::{self, EstimateError, Observation};
+use crate::surface::{
+    Candidate, Known, LAY_UNKNOWNS, MOST_READINGS, ReadFaces, Scans, Taken, What, candidates,
+};
 
 /// Draws of both faces: enough for the 5 % quantile to move by a twentieth of the interval or less.
 const DRAWS: usize = 1000;
@@ -73,10 +75,22 @@ pub struct Expectation {
     /// One standard deviation, mm, by which the readings' errors alone move `shimmed`, were the board read again at the same
     /// places.
     pub repeat_error: f64,
+    /// What is sure of each lay of the board in a scanner's own frame, in their order.
+    pub lays: Vec<LaySure>,
     /// What the shop takes on top, where that is reckoned with.
     pub shortfall: Option<Shortfall>,
     /// What is left shimmed in each draw, ascending, before the shop falls short.
     draws: Vec<f64>,
+}
+
+/// How sure a lay of the board in a scanner's own frame is, beyond what its edges tell; one standard deviation, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LaySure {
+    /// By how much the error of its place moves what survives, shimmed.
+    pub moves: f64,
+    /// How its datum lies over the board's first one: its height in the board's middle, by how much it leans from there to end
+    /// B, and from there to the far edge. `None` of the first datum.
+    pub datum: Option<[f64; 3]>,
 }
 
 /// Why nothing can be expected.
@@ -132,6 +146,7 @@ impl Expectation {
             candidates(board, known).into_iter().unzip();
         let worth = estimate.worth(&observations, &ways[2], SEED);
         let repeat_error = estimate.repeat_error(&ways[2], SEED);
+        let lays = lays(board, known, &ways[2]);
         for way in &mut ways {
             way.sort_by(f64::total_cmp);
         }
@@ -165,10 +180,45 @@ impl Expectation {
             doubted,
             read_next,
             repeat_error,
+            lays,
             shortfall: None,
             draws,
         }
     }
+}
+
+/// How sure each lay is; `survives` holds what is left shimmed of each draw, in order.
+fn lays(board: &Board, known: &Known, survives: &[f64]) -> Vec<LaySure> {
+    let Known {
+        estimate, observed, ..
+    } = known;
+    let unknown = |k: usize| Observation {
+        terms: Vec::new(),
+        setup: vec![(k, 1.0)],
+        value: 0.0,
+        sd: 1e-6,
+    };
+    let of_lay = |number: usize| (0..LAY_UNKNOWNS).map(move |k| (number, k));
+    let unknowns: Vec<Observation> = (0..board.lays.len())
+        .flat_map(of_lay)
+        .map(|(number, k)| unknown(observed.lays + LAY_UNKNOWNS * number + k))
+        .collect();
+    let worth = estimate.worth(&unknowns, survives, SEED);
+    let count = survives.len() as f64;
+    let mean = survives.iter().sum::<f64>() / count;
+    let variance = survives.iter().map(|t| (t - mean).powi(2)).sum::<f64>() / count;
+    let each = board.lays.iter().zip(worth.chunks(LAY_UNKNOWNS));
+    each.map(|((_, datums), worth)| {
+        // So much of it is the chance of so many draws.
+        let share: f64 = worth.iter().map(|w| (w - 1.0 / count).max(0.0)).sum();
+        let datum = datums.first().filter(|datum| **datum > 0);
+        LaySure {
+            moves: settled((share * variance).sqrt()),
+            datum: datum
+                .map(|datum| [0, 1, 2].map(|k| settled(estimate.set_up(3 * (datum - 1) + k).1))),
+        }
+    })
+    .collect()
 }
 
 /// Estimates the faces of a board, where that can be done.

@@ -11,6 +11,7 @@ mod expect;
 mod gap;
 mod holding;
 mod jointed;
+mod lay_check;
 mod moved;
 mod notes;
 mod polygon;
@@ -26,8 +27,9 @@ mod touching;
 mod zone;
 
 pub use answer::{Answer, Basis, Question, Removal};
-pub use expect::{Doubted, Expectation, Interval, NoExpectation, Wanted, known};
+pub use expect::{Doubted, Expectation, Interval, LaySure, NoExpectation, Wanted, known};
 pub use gap::{Gap, gap_along, widest_gap};
+pub use lay_check::{CaliperFit, Evidence, Laid};
 pub use moved::{Change, Moved};
 pub use notes::Note;
 pub use relief::{Place, Relief, ReliefBasis};

@@ -1,6 +1,6 @@
 //! What the user should know beside the answer.
 
-use super::{Answer, Basis};
+use super::{Answer, Basis, Laid};
 use crate::board::{Assumption, Board, Side, reach};
 use crate::readings::{Face, Layout, Point};
 use crate::surface::scan::{Roughness, Spikes, Unread};
@@ -47,6 +47,8 @@ pub enum Note {
     RestsElsewhere(Taken),
     /// This many heights over other datums were brought to the first.
     Levelled(usize),
+    /// How the board lay in a scanner's own frame.
+    Laid(Laid),
     /// How rough a face is, and how that was told from the sensor's noise.
     Rough(Face, Roughness),
     /// Points far off those round about were left out.
@@ -138,6 +140,7 @@ pub(super) fn notes(
         let moved = known.observed.moved.iter();
         notes.extend(moved.map(|&i| Note::RestsElsewhere(known.observed.taken[i])));
     }
+    notes.extend(answer.laid.iter().copied().map(Note::Laid));
     for scan in known.iter().flat_map(|known| known.scans.iter()) {
         notes.push(Note::Rough(scan.face, scan.roughness));
         let spikes = scan.spikes.filter(|s| s.share >= WORTH_A_SPIKE);

@@ -48,7 +48,7 @@ pub use gauge::{
     Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Run, Sticks, Straightedge,
 };
 pub use parts::{Part, PartList};
-pub use record::{About, Avoid, EdgesAt, HeightSet, Record, Survey};
+pub use record::{About, Avoid, EdgesAt, EndA, Frame, HeightSet, Record, Survey};
 pub use scan::{NotPlain, Piece, Scan};
 pub use sheet::Sheet;
 pub use shop_file::{

@@ -93,10 +93,44 @@ pub struct HeightSet {
     pub turned: bool,
     /// The set-up of the datum: sets of one number share it. The first set of the survey has 0.
     pub datum: usize,
+    /// The scanner's own frame in which the places are given; `None` where they count from end A and the near edge.
+    pub frame: Option<Frame>,
     /// The readings, as points of `Heights::up`; `Heights::down` is empty.
     pub heights: Heights,
     /// Stated error of a height, without its rounding: one standard deviation.
     pub error: Option<f64>,
+}
+
+/// A scanner's own frame: x and y anywhere over the board, z out of the face that lay towards the scanner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Frame {
+    /// Sets of one number were read without the board being moved between them. The first of the survey has 0.
+    pub number: usize,
+    /// Where end A lay, where that was said.
+    pub end_a: Option<EndA>,
+}
+
+/// Where in a scanner's frame end A lay: the board's length runs within 45 degrees of that axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EndA {
+    /// Where x is lowest.
+    LowX,
+    /// Where x is highest.
+    HighX,
+    /// Where y is lowest.
+    LowY,
+    /// Where y is highest.
+    HighY,
+}
+
+impl EndA {
+    /// All of them, with the words for them.
+    pub const NAMED: [(&'static str, Self); 4] = [
+        ("low x", Self::LowX),
+        ("high x", Self::HighX),
+        ("low y", Self::LowY),
+        ("high y", Self::HighY),
+    ];
 }
 
 impl EdgesAt {

@@ -2,11 +2,12 @@
 
 use serde::Serialize;
 
+use super::lay_words;
 use super::lines::NO_BREAK;
 use super::page::Page;
 use super::words;
 use crate::cutting::CutOnce;
-use crate::flatten::{Answer, Basis, Expectation, Flattening, Interval, Laying};
+use crate::flatten::{Answer, Basis, Expectation, Flattening, Interval, Laid, Laying};
 use crate::length::Notation;
 use crate::readings::Face;
 use crate::warp::Figure;
@@ -23,7 +24,57 @@ struct Document<'a> {
     width: Option<WidthPart>,
     #[serde(skip_serializing_if = "Option::is_none")]
     shop_loss_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    laid: Vec<LaidPart>,
     notes: Vec<String>,
+}
+
+/// How the board lay in a scanner's own frame.
+#[derive(Serialize)]
+struct LaidPart {
+    faces: Vec<&'static str>,
+    turned: bool,
+    points: usize,
+    corner_x_mm: f64,
+    corner_y_mm: f64,
+    direction_degrees: f64,
+    length_mm: f64,
+    width_mm: f64,
+    along_error_mm: f64,
+    across_error_mm: f64,
+    direction_error_degrees: f64,
+    thickness_error_mm: Option<f64>,
+    height_error_mm: Option<f64>,
+    lean_along_error_mm: Option<f64>,
+    lean_across_error_mm: Option<f64>,
+    calipers_fit_mm: Option<f64>,
+}
+
+impl LaidPart {
+    fn new(laid: &Laid) -> Self {
+        let lay = &laid.lay;
+        let [x, y] = lay.seen([0.0, 0.0]);
+        let datum = |k: usize| laid.sure.and_then(|sure| sure.datum).map(|datum| datum[k]);
+        let faces = [(lay.up, "up"), (lay.down, "down")];
+        Self {
+            faces: faces.iter().filter(|f| f.0).map(|f| f.1).collect(),
+            turned: lay.turned,
+            points: lay.points,
+            corner_x_mm: x,
+            corner_y_mm: y,
+            direction_degrees: lay_words::direction(lay),
+            length_mm: lay.size[0],
+            width_mm: lay.size[1],
+            along_error_mm: lay.middle_error[0],
+            across_error_mm: lay.middle_error[1],
+            direction_error_degrees: lay.direction_error.to_degrees(),
+            thickness_error_mm: laid.sure.map(|sure| sure.moves),
+            height_error_mm: datum(0),
+            lean_along_error_mm: datum(1),
+            lean_across_error_mm: datum(2),
+            calipers_fit_mm: laid.calipers.map(|fit| fit.as_laid),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -242,6 +293,7 @@ fn asked<'a>(
             high_mm: w.high,
         }),
         shop_loss_mm: expectation.and_then(|e| e.shortfall).map(|s| s.mean),
+        laid: answer.laid.iter().map(LaidPart::new).collect(),
         notes: page
             .cut_once()
             .into_iter()

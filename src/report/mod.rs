@@ -15,6 +15,7 @@ mod form_page;
 mod form_svg;
 mod headline;
 mod json;
+mod lay_words;
 mod lines;
 mod mill_json;
 mod mill_page;

@@ -1,5 +1,6 @@
 //! The sentences for what an answer notes, each with its remedy.
 
+use super::lay_words;
 use super::lines::paragraph;
 use super::page::Page;
 use super::pen::Pen;
@@ -109,6 +110,7 @@ impl Page<'_> {
                 "{count} heights were read over another datum; at the readings they are brought to the first by \
                  least squares, the expected thickness carries what that leaves open."
             ),
+            Note::Laid(laid) => lay_words::laid(&laid),
             Note::Rough(face, roughness) => self.roughness(face, &roughness),
             Note::Spikes(face, spikes) => format!(
                 "Of the points of the {} face {:.1} in 100 stand far off those round about and are left out of what is \

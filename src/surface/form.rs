@@ -100,20 +100,26 @@ impl Form {
 impl Form {
     /// How steep the form is at a place along x and y.
     pub(super) fn slopes(&self, x: f64, y: f64) -> [f64; 2] {
-        let (u, v) = self.outline.unit_place(x, y);
-        let [_, along, across, twist, bow, cup] = [0, 1, 2, 3, 4, 5].map(|k| self.fit.shortest[k]);
-        let per = |slope: f64, extent: f64| {
-            if extent > 0.0 {
-                2.0 * slope / extent
-            } else {
-                0.0
-            }
-        };
-        [
-            per(along + twist * v - 2.0 * bow * u, self.outline.length),
-            per(across + twist * u - 2.0 * cup * v, self.outline.width),
-        ]
+        let fitted = [0, 1, 2, 3, 4, 5].map(|k: usize| self.fit.shortest[k]);
+        slopes(&self.outline, &fitted, [x, y])
     }
+}
+
+/// How steep a form of these coefficients is at a place along x and y.
+pub(super) fn slopes(outline: &Outline, form: &[f64; TERMS], [x, y]: [f64; 2]) -> [f64; 2] {
+    let (u, v) = outline.unit_place(x, y);
+    let [_, along, across, twist, bow, cup] = *form;
+    let per = |slope: f64, extent: f64| {
+        if extent > 0.0 {
+            2.0 * slope / extent
+        } else {
+            0.0
+        }
+    };
+    [
+        per(along + twist * v - 2.0 * bow * u, outline.length),
+        per(across + twist * u - 2.0 * cup * v, outline.width),
+    ]
 }
 
 pub(crate) fn terms(outline: &Outline, x: f64, y: f64) -> [f64; TERMS] {

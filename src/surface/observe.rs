@@ -2,7 +2,8 @@
 
 use super::estimate::{Observation, Term, stated_thickness};
 use super::held::{Course, held};
-use super::scan::Scan;
+use super::lays;
+use super::scan::{LocalHeight, Scan};
 use super::scans::{Scans, Set, cleaned_up};
 use crate::board::{Board, gauge_face, gauge_place};
 use crate::readings::{Edge, Face, Gauge, Point, Run};
@@ -47,8 +48,10 @@ pub struct Observed {
     pub taken: Vec<Taken>,
     /// The level of the first datum's heights.
     pub level: f64,
-    /// Number of set-up unknowns.
+    /// Number of set-up unknowns: planes of further datums, depths of roughness, places of scans.
     pub set_ups: usize,
+    /// The first of those that say how far scans lie beside their places.
+    pub lays: usize,
     /// Readings whose straightedge or sticks rest elsewhere than they were held, by index.
     pub moved: Vec<usize>,
     /// Readings that tell how uneven the board is, by index: all but most of a scan's local heights.
@@ -61,11 +64,13 @@ impl Observed {
     #[must_use]
     pub(super) fn new(board: &Board, scans: &Scans, course: Option<Course<'_>>) -> Self {
         let planes = 3 * board.set_ups.iter().map(|s| s.datum).max().unwrap_or(0);
+        let first_lay = planes + scans.unknowns(board);
         let mut observed = Self {
             observations: Vec::new(),
             taken: Vec::new(),
             level: 0.0,
-            set_ups: planes + scans.unknowns(board),
+            set_ups: first_lay + lays::UNKNOWNS * board.lays.len(),
+            lays: first_lay,
             moved: Vec::new(),
             guides: Vec::new(),
         };
@@ -112,7 +117,8 @@ impl Observed {
             };
             observed.add(held.terms, Vec::new(), held.value, held.sd, taken);
         }
-        for depth in scans.depths(board, planes) {
+        let unread = lays::errors(board, first_lay);
+        for depth in scans.depths(board, planes).into_iter().chain(unread) {
             let taken = Taken {
                 what: What::Thickness,
                 place: board.outline.place(0.0, 0.0).into(),
@@ -132,6 +138,9 @@ impl Observed {
         };
         let level = mean_height(first);
         self.level = level;
+        let first_lay = self.lays;
+        let beside =
+            |datum: usize, height: &LocalHeight| lays::beside(board, datum, first_lay, height);
         let sets = [
             (Set::Up, Face::Up, &board.up, board.errors.up),
             (
@@ -143,7 +152,7 @@ impl Observed {
         ];
         for (set, face, points, sd) in sets {
             if let Some((k, scan)) = scans.of(set) {
-                self.gathered(scan, false, level, unknown + k, &|_| Vec::new());
+                self.gathered(scan, false, level, unknown + k, &|height| beside(0, height));
                 continue;
             }
             for &[x, y, z] in points {
@@ -170,7 +179,10 @@ impl Observed {
                 vec![(first, 1.0), (first + 1, u), (first + 2, v)]
             };
             if let Some((k, scan)) = scans.of(Set::Other(number)) {
-                self.gathered(scan, set.turned, level, unknown + k, &plane);
+                self.gathered(scan, set.turned, level, unknown + k, &|height| {
+                    let beside = beside(set.datum, height);
+                    plane(height.at).into_iter().chain(beside).collect()
+                });
                 continue;
             }
             for &[x, y, z] in &set.points {
@@ -197,7 +209,7 @@ impl Observed {
         turned: bool,
         level: f64,
         unknown: usize,
-        plane: &dyn Fn([f64; 2]) -> Vec<(usize, f64)>,
+        set_up: &dyn Fn(&LocalHeight) -> Vec<(usize, f64)>,
     ) {
         for height in &scan.heights {
             let taken = Taken {
@@ -205,7 +217,7 @@ impl Observed {
                 place: height.at,
                 level,
             };
-            let read = cleaned_up(scan, height, turned, level, unknown, plane(height.at));
+            let read = cleaned_up(scan, height, turned, level, unknown, set_up(height));
             self.add(read.terms, read.setup, read.value, read.sd, taken);
             if !height.guide {
                 self.guides.pop();

@@ -138,8 +138,11 @@ impl Scans {
         let mut unknowns = Vec::new();
         for face in [Face::Up, Face::Down] {
             if let Some(k) = self.found.iter().position(|found| found.1.face == face) {
-                off += self.found[k].1.roughness.height();
-                unknowns.push((first + k, 1.0));
+                let roughness = self.found[k].1.roughness;
+                off += roughness.height();
+                // Both are multiples of one standard deviation: where the depth is off, the crests are off in proportion.
+                let share = roughness.height() / roughness.depth;
+                unknowns.push((first + k, if share.is_finite() { share } else { 1.0 }));
             }
         }
         if let Some(alike) = self.taken_alike(board) {
@@ -165,25 +168,24 @@ impl Scans {
     }
 }
 
-/// A local height as a reading of the cleaned-up face, `out` of the wood in its frame, counted from `level`, with the set-up's
-/// own `plane`.
+/// A local height as a reading of the cleaned-up face, `out` of the wood in its frame, counted from `level`, with other unknowns
+/// of its `set_up`.
 pub(super) fn cleaned_up(
     scan: &Scan,
     height: &LocalHeight,
     turned: bool,
     level: f64,
     unknown: usize,
-    plane: Vec<(usize, f64)>,
+    mut set_up: Vec<(usize, f64)>,
 ) -> Observation {
     let z = if turned { -1.0 } else { 1.0 };
     // Into the wood, along the board's z.
     let into = if scan.face == Face::Up { -1.0 } else { 1.0 };
-    let mut setup = plane;
     // What is read is the face less the depth taken: the depth's error stays in it.
-    setup.push((unknown, -z * into));
+    set_up.push((unknown, -z * into));
     Observation {
         terms: vec![Term::new(scan.face, height.at, z)],
-        setup,
+        setup: set_up,
         value: height.height - level + z * into * scan.roughness.depth,
         sd: height.sd,
     }

@@ -2,8 +2,8 @@
 
 use outwind::length::Unit;
 use outwind::readings::{
-    About, Aligned, Avoid, Caliper, Calipers, CornerGap, Edge, EdgeGap, EdgesAt, Face, Gauge,
-    Gauged, HeightSet, Heights, Layout, Record, Rest, Sticks, Straightedge, Survey,
+    About, Aligned, Avoid, Caliper, Calipers, CornerGap, Edge, EdgeGap, EdgesAt, EndA, Face, Frame,
+    Gauge, Gauged, HeightSet, Heights, Layout, Record, Rest, Sticks, Straightedge, Survey,
 };
 use proptest::option::of;
 use proptest::prelude::*;
@@ -267,30 +267,37 @@ fn height_sets() -> impl Strategy<Value = Vec<HeightSet>> {
         face(),
         any::<bool>(),
         0..3_usize,
+        of(0..3_usize),
         unit().prop_flat_map(heights),
         of(size(3.0)),
     );
-    prop::collection::vec(set, 0..4).prop_map(|sets| {
-        let mut datums = Vec::new();
-        let mut number = |datum| {
-            datums
-                .iter()
-                .position(|known| *known == datum)
-                .unwrap_or_else(|| {
-                    datums.push(datum);
-                    datums.len() - 1
-                })
-        };
+    let ends = prop::array::uniform3(of(prop::sample::select(EndA::NAMED.to_vec())));
+    (prop::collection::vec(set, 0..4), ends).prop_map(|(sets, ends)| {
+        let (mut datums, mut frames) = (Vec::new(), Vec::new());
         let numbered = sets
             .into_iter()
-            .map(|(face, turned, datum, heights, error)| HeightSet {
+            .map(|(face, turned, datum, frame, heights, error)| HeightSet {
                 face,
-                turned,
-                datum: number(datum),
+                // A board lies one way in a frame, and a datum under one frame.
+                turned: frame.map_or(turned, |frame| frame == 1),
+                datum: number(&mut datums, (frame, datum)),
+                frame: frame.map(|frame| Frame {
+                    number: number(&mut frames, frame),
+                    end_a: ends[frame].map(|(_, end)| end),
+                }),
                 heights,
                 error,
             });
         numbered.collect()
+    })
+}
+
+/// The place of one among those known, which it joins.
+fn number<T: PartialEq>(known: &mut Vec<T>, one: T) -> usize {
+    let at = known.iter().position(|other| *other == one);
+    at.unwrap_or_else(|| {
+        known.push(one);
+        known.len() - 1
     })
 }
 

@@ -236,7 +236,8 @@ pub(super) fn set_of<'n>(
                 span: &set.span,
                 name: "",
             };
-            reader.face(place, "face", Face::Up) == face
+            // Places in a scanner's own frame are no places to add a reading at.
+            table.get("frame").is_none() && reader.face(place, "face", Face::Up) == face
         }
         _ => face == Face::Up,
     });

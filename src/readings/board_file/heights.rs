@@ -1,6 +1,7 @@
 //! Heights and caliper readings: tables in text or in files that the board file names.
 
 use super::keys;
+use super::set_ups::{Lies, SetUps};
 use super::text_table::Text;
 use crate::readings::toml::reader::{Place, Reader};
 use crate::readings::toml::tree::{Node, Table, Value};
@@ -11,36 +12,6 @@ use crate::readings::{
 /// No board is thicker, mm: beyond it a unit has slipped.
 pub(super) const THICKEST_MM: f64 = 305.0;
 
-/// The datums that the sets of a survey name, each with its number.
-#[derive(Debug, Default)]
-struct Datums {
-    /// By number; none for a datum of its own.
-    names: Vec<Option<String>>,
-    /// That of the first set that was not turned.
-    shared: Option<usize>,
-}
-
-impl Datums {
-    fn number(&mut self, name: Option<&str>, turned: bool) -> usize {
-        let known = match name {
-            Some(name) => self
-                .names
-                .iter()
-                .position(|other| other.as_deref() == Some(name)),
-            None if turned => None,
-            None => self.shared,
-        };
-        let number = known.unwrap_or_else(|| {
-            self.names.push(name.map(str::to_owned));
-            self.names.len() - 1
-        });
-        if !turned && self.shared.is_none() {
-            self.shared = Some(number);
-        }
-        number
-    }
-}
-
 impl Reader<'_, '_> {
     /// The sets of heights of a survey, `error` where a set says none.
     pub(super) fn heights(&mut self, survey: Place<'_>, error: Option<f64>) -> Vec<HeightSet> {
@@ -48,7 +19,7 @@ impl Reader<'_, '_> {
             return Vec::new();
         };
         let name = survey.key("heights");
-        let mut datums = Datums::default();
+        let mut set_ups = SetUps::default();
         let mut sets = Vec::new();
         let nodes = match &node.value {
             Value::List(nodes) if nodes.is_empty() => {
@@ -75,9 +46,9 @@ impl Reader<'_, '_> {
                         span: &node.span,
                         name: &name,
                     };
-                    self.height_set(place, error, &mut datums, &mut sets);
+                    self.height_set(place, error, &mut set_ups, &mut sets);
                 }
-                _ => self.plain_heights(node, &name, error, &mut datums, &mut sets),
+                _ => self.plain_heights(node, &name, error, &mut set_ups, &mut sets),
             }
         }
         sets
@@ -89,7 +60,7 @@ impl Reader<'_, '_> {
         node: &Node,
         name: &str,
         error: Option<f64>,
-        datums: &mut Datums,
+        set_ups: &mut SetUps,
         sets: &mut Vec<HeightSet>,
     ) {
         let Some(text) = self.inline_text(node) else {
@@ -97,13 +68,14 @@ impl Reader<'_, '_> {
             self.wrong_sort(node, name, "a table in text", fix);
             return;
         };
-        let datum = datums.number(None, false);
+        let Lies { datum, .. } = set_ups.plain();
         if let Some(heights) = self.heights_in(&text, name, false) {
             by_face(heights, Face::Up, |face, heights| {
                 sets.push(HeightSet {
                     face,
                     turned: false,
                     datum,
+                    frame: None,
                     heights,
                     error,
                 });
@@ -115,7 +87,7 @@ impl Reader<'_, '_> {
         &mut self,
         place: Place<'_>,
         error: Option<f64>,
-        datums: &mut Datums,
+        set_ups: &mut SetUps,
         sets: &mut Vec<HeightSet>,
     ) {
         self.check_keys(place, keys::HEIGHTS);
@@ -124,13 +96,7 @@ impl Reader<'_, '_> {
         let depth = self.flag(place, "depth");
         let own = self.size(place, "error").map(|written| written.length.mm());
         let step = self.size(place, "step").map(|written| written.length.mm());
-        let name = place.table.get("datum").and_then(|node| match &node.value {
-            Value::Text(name) => Some(name.trim()).filter(|name| !name.is_empty()),
-            Value::Number => Some("").filter(|name| !name.is_empty()),
-            _ => None,
-        });
-        self.words(place, "datum");
-        let datum = datums.number(name, turned);
+        let lies = self.lies(place, turned, set_ups);
         let Some(text) = self.text_in(place) else {
             return;
         };
@@ -154,7 +120,8 @@ impl Reader<'_, '_> {
             sets.push(HeightSet {
                 face,
                 turned,
-                datum,
+                datum: lies.datum,
+                frame: lies.frame,
                 heights,
                 error: own.or(error),
             });

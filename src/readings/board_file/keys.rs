@@ -36,7 +36,7 @@ pub(super) const SURVEY: Keys = Keys {
 pub(super) const HEIGHTS: Keys = Keys {
     of: "heights",
     names: &[
-        "table", "file", "face", "turned", "datum", "depth", "error", "step",
+        "table", "file", "face", "turned", "datum", "frame", "end-a-at", "depth", "error", "step",
     ],
 };
 

@@ -10,6 +10,7 @@ mod insert;
 mod keys;
 mod outline;
 mod replace;
+mod set_ups;
 mod sticks;
 mod straightedge;
 mod text_table;

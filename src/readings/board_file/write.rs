@@ -6,7 +6,7 @@ use super::exact::{cell, step, value, words};
 use super::gauges::Kind;
 use super::write_gauge::{Usual, errors, face, inline, of_kind};
 use crate::length::Unit;
-use crate::readings::{Calipers, HeightSet, Heights, Layout, Record, Survey};
+use crate::readings::{Calipers, EndA, Frame, HeightSet, Heights, Layout, Record, Survey};
 
 /// Three quotes, between which a table of readings stands.
 const QUOTES: &str = "\"\"\"";
@@ -161,6 +161,7 @@ fn is_plain(set: &HeightSet) -> bool {
         face: crate::readings::Face::Up,
         turned: false,
         datum: 0,
+        frame: None,
         heights: set.heights.clone(),
         error: set.error,
     };
@@ -173,6 +174,13 @@ fn height_set(set: &HeightSet, unit: Option<Unit>, text: &mut String) {
         text.push_str("turned = true\n");
     }
     let _ = writeln!(text, "datum = \"{}\"", set.datum + 1);
+    if let Some(Frame { number, end_a }) = set.frame {
+        let _ = writeln!(text, "frame = \"{}\"", number + 1);
+        let named = EndA::NAMED.iter().find(|(_, end)| Some(*end) == end_a);
+        if let Some((name, _)) = named {
+            let _ = writeln!(text, "end-a-at = \"{name}\"");
+        }
+    }
     if let Some(error) = set.error {
         let _ = writeln!(text, "error = {}", value(error, unit));
     }

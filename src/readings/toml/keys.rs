@@ -58,7 +58,7 @@ fn advice(key: &str, known: Keys, tables: &[Keys]) -> String {
     }
     match nearest(key, known.names.iter().copied()) {
         Some(name) => format!("write {name}, if that is meant"),
-        None if known.names.len() > 8 => "remove it, or put # before it".to_owned(),
+        None if known.names.len() > 10 => "remove it, or put # before it".to_owned(),
         None => format!("it has {}", known.names.join(", ")),
     }
 }

@@ -234,16 +234,31 @@ impl Estimate {
     /// Expected value and standard deviation of a weighted sum of heights, over all beliefs.
     #[must_use]
     pub fn moments(&self, terms: &[Term]) -> (f64, f64) {
-        let place = Observation {
+        self.moments_of(Observation {
             terms: terms.to_vec(),
             setup: Vec::new(),
             value: 0.0,
             sd: 1.0,
-        };
+        })
+    }
+
+    /// Expected value and standard deviation of an unknown of the set-up.
+    #[must_use]
+    pub fn set_up(&self, unknown: usize) -> (f64, f64) {
+        self.moments_of(Observation {
+            terms: Vec::new(),
+            setup: vec![(unknown, 1.0)],
+            value: 0.0,
+            sd: 1.0,
+        })
+    }
+
+    /// Of what a reading would be without its own error.
+    fn moments_of(&self, reading: Observation) -> (f64, f64) {
         let place = Design::new(
             &self.outline,
             &self.prior,
-            &[place],
+            &[reading],
             self.design.setups.ncols(),
         );
         let (mut mean, mut square) = (0.0, 0.0);

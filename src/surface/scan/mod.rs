@@ -12,7 +12,7 @@ mod plane;
 
 use crate::board::Outline;
 use crate::readings::{Face, Point};
-use crate::surface::form::{TERMS, terms};
+use crate::surface::form::{TERMS, slopes, terms};
 use crate::surface::least_squares::LeastSquares;
 use cells::{Cells, Patch};
 pub use depth::Roughness;
@@ -33,6 +33,8 @@ pub struct LocalHeight {
     pub height: f64,
     /// One standard deviation, mm.
     pub sd: f64,
+    /// How it grows along x and y.
+    pub slopes: [f64; 2],
     /// One of those spread over the board from which the sizes of its departures are learnt.
     pub guide: bool,
 }
@@ -210,10 +212,12 @@ fn heights(
     let local = |(cell, plane): (usize, &LocalPlane)| {
         let [x, y] = plane.at;
         let at = terms(outline, x, y);
+        let of_form = slopes(outline, form, [x, y]);
         LocalHeight {
             at: plane.at,
             height: plane.height + at.iter().zip(form).map(|(t, c)| t * c).sum::<f64>(),
             sd: (plane.sd(scale)).hypot(UNFOLLOWED),
+            slopes: [0, 1].map(|k| of_form[k] + plane.slopes[k]),
             guide: cells.is_guide(cell),
         }
     };

@@ -26,7 +26,7 @@ pub(super) struct LocalPlane {
     pub(super) at: [f64; 2],
     /// The height there.
     pub(super) height: f64,
-    slopes: [f64; 2],
+    pub(super) slopes: [f64; 2],
     count: f64,
 }
 
