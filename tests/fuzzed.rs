@@ -18,9 +18,10 @@ type Target = (&'static str, fn(&[u8]), &'static [&'static str]);
 const CSV: &[&str] = &["sample-scans", "tests/data/readings", "tests/cli/bad.in"];
 const BOARDS: &[&str] = &["sample-scans", "tests/board-files"];
 
-const TARGETS: [Target; 11] = [
+const TARGETS: [Target; 12] = [
     ("dimension", targets::dimension, &[]),
     ("heights", targets::heights, CSV),
+    ("points", targets::points, CSV),
     ("calipers", targets::calipers, CSV),
     (
         "parts",

@@ -5,6 +5,9 @@ use std::fmt::{self, Display, Formatter};
 /// How many faults of a file are told one by one.
 const SHOWN: usize = 20;
 
+/// How many faults of a file are enough: what follows is not looked at. Whoever has put so many right is told the rest.
+const ENOUGH: usize = 1000;
+
 /// The longest piece of a cell that is quoted, in characters.
 const QUOTED: usize = 28;
 
@@ -22,8 +25,16 @@ pub struct Faults {
     pub file: String,
     /// The first faults of the file, ordered by line and cell; at least one, at most 20.
     pub faults: Vec<Fault>,
-    /// How many more there are.
+    /// How many more there are; from 1000 in all on, how many more were met before the reader gave up.
     pub more: usize,
+}
+
+impl Faults {
+    /// Whether they were so many that the rest of the file was not looked at.
+    #[must_use]
+    pub fn are_enough(&self) -> bool {
+        self.faults.len() + self.more >= ENOUGH
+    }
 }
 
 /// One fault: where, what was found, what is wrong with it and how to put it right.
@@ -68,10 +79,16 @@ impl Display for Faults {
         for fault in &self.faults {
             write!(f, "\n{fault}")?;
         }
-        if self.more > 0 {
-            write!(f, "\n  and {} more", self.more)?;
+        match self.more {
+            0 => Ok(()),
+            more if self.are_enough() => {
+                write!(
+                    f,
+                    "\n  and {more} more; what follows them was not looked at"
+                )
+            }
+            more => write!(f, "\n  and {more} more"),
         }
-        Ok(())
     }
 }
 
@@ -230,6 +247,11 @@ impl Collector {
 
     pub(super) fn is_empty(&self) -> bool {
         self.kept.is_empty()
+    }
+
+    /// Whether there are so many that no more need be looked for.
+    pub(super) fn are_enough(&self) -> bool {
+        self.kept.len() + self.more >= ENOUGH
     }
 
     /// The faults collected, of which there must be one.
