@@ -8,9 +8,6 @@ use crate::readings::{
     Calipers, Face, HeightSet, Heights, Layout, Settings, heights_of, read_calipers,
 };
 
-/// No board is thicker, mm: beyond it a unit has slipped.
-pub(super) const THICKEST_MM: f64 = 305.0;
-
 /// The datums that the sets of a survey name, each with its number.
 #[derive(Debug, Default)]
 struct Datums {
@@ -192,15 +189,6 @@ impl Reader<'_, '_> {
         };
         let mut calipers =
             self.read_text(&text, name_at, |bytes, unit| read_calipers(bytes, "", unit))?;
-        if calipers
-            .readings
-            .iter()
-            .any(|caliper| caliper.thickness > THICKEST_MM)
-        {
-            let wrong = "a thickness of more than 12 in is no board's";
-            self.fault(&node.span, &name, wrong, "check the numbers and their unit");
-            return None;
-        }
         if stated.is_some() {
             calipers.step_mm = stated;
         }
