@@ -10,7 +10,7 @@ use std::thread;
 use super::bounded::{self, BLOCK, Holds};
 use super::files::read_whole;
 use super::reading_watch::ReadingWatch;
-use super::teller::BETWEEN;
+use super::teller::{BETWEEN, Busy};
 use crate::readings::{Heights, Piece, Scan, Settings, is_hopeless, read_heights};
 
 /// A file of fewer is no scan.
@@ -60,9 +60,12 @@ fn read(path: &Path, settings: Settings) -> Option<Heights> {
 pub(super) fn heights(path: &Path, settings: Settings) -> Result<Heights, String> {
     match read(path, settings) {
         Some(heights) => Ok(heights),
-        None => read_whole(path, Holds::Heights, |bytes, name| {
-            read_heights(bytes, name, settings)
-        }),
+        None => {
+            let _busy = Busy::with("Reading line by line");
+            read_whole(path, Holds::Heights, |bytes, name| {
+                read_heights(bytes, name, settings)
+            })
+        }
     }
 }
 
