@@ -32,7 +32,7 @@ fn scan(name: &str) -> PathBuf {
         let u = x / 1200.0 - 1.0;
         for j in 0..2000 {
             let y = 0.1 * f64::from(j);
-            let z = 20.0 - 4.0 * u * u + 0.02 * f64::from(i * 7919 + j * 104_729 & 15);
+            let z = 20.0 - 4.0 * u * u + 0.02 * f64::from((i * 7919 + j * 104_729) & 15);
             writeln!(file, "{x:.1},{y:.1},{z:.3}").unwrap();
         }
     }
