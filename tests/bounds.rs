@@ -24,13 +24,13 @@ fn rows(count: usize) -> String {
 fn after_a_thousand_faults_the_rest_is_not_looked_at() {
     let few = refused(&(rows(9) + &"oak,1,2\n".repeat(999)));
     assert_eq!((few.faults.len(), few.more), (20, 979));
-    assert!(!few.are_enough());
+    assert!(!few.rest_unread);
     assert!(few.to_string().ends_with("\n  and 979 more"), "{few}");
     let many = refused(&(rows(9) + &"oak,1,2\n".repeat(5000)));
     assert_eq!((many.faults.len(), many.more), (20, 980));
     let last = "\n  and 980 more; what follows them was not looked at";
     assert!(
-        many.are_enough() && many.to_string().ends_with(last),
+        many.rest_unread && many.to_string().ends_with(last),
         "{many}"
     );
     let grid = "mm,0,500\n".to_owned() + &"a,b,c\n".repeat(5000);
@@ -67,7 +67,10 @@ fn heights_of_one_place_are_no_face() {
         ply.to_owned() + &"1 2 3\n".repeat(9),
     ] {
         let told = refused(&file).to_string();
-        assert!(told.contains("all its heights lie at one place"), "{told}");
+        assert!(
+            told.contains("all 9 heights that were read lie at one place"),
+            "{told}"
+        );
     }
     assert!(read_heights(rows(9).as_bytes(), "slab.csv", MM).is_ok());
 }

@@ -25,16 +25,10 @@ pub struct Faults {
     pub file: String,
     /// The first faults of the file, ordered by line and cell; at least one, at most 20.
     pub faults: Vec<Fault>,
-    /// How many more there are; from 1000 in all on, how many more were met before the reader gave up.
+    /// How many more there are.
     pub more: usize,
-}
-
-impl Faults {
     /// Whether they were so many that the rest of the file was not looked at.
-    #[must_use]
-    pub fn are_enough(&self) -> bool {
-        self.faults.len() + self.more >= ENOUGH
-    }
+    pub rest_unread: bool,
 }
 
 /// One fault: where, what was found, what is wrong with it and how to put it right.
@@ -81,7 +75,7 @@ impl Display for Faults {
         }
         match self.more {
             0 => Ok(()),
-            more if self.are_enough() => {
+            more if self.rest_unread => {
                 write!(
                     f,
                     "\n  and {more} more; what follows them was not looked at"
@@ -194,6 +188,7 @@ impl Site {
 pub(super) struct Collector {
     kept: Vec<(Option<Site>, Fault)>,
     more: usize,
+    rest_unread: bool,
 }
 
 impl Collector {
@@ -249,9 +244,10 @@ impl Collector {
         self.kept.is_empty()
     }
 
-    /// Whether there are so many that no more need be looked for.
-    pub(super) fn are_enough(&self) -> bool {
-        self.kept.len() + self.more >= ENOUGH
+    /// Whether there are so many that the reader, which asks before each row, leaves the rest unread.
+    pub(super) fn gives_up(&mut self) -> bool {
+        self.rest_unread = self.kept.len() + self.more >= ENOUGH;
+        self.rest_unread
     }
 
     /// The faults collected, of which there must be one.
@@ -260,6 +256,7 @@ impl Collector {
             file: visible_name(file),
             faults: self.kept.into_iter().map(|(_, fault)| fault).collect(),
             more: self.more,
+            rest_unread: self.rest_unread,
         }
     }
 }

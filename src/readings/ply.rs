@@ -107,7 +107,7 @@ pub(super) fn read(
             return None;
         }
         for number in 1..=element.count {
-            if faults.are_enough() {
+            if faults.gives_up() {
                 return None;
             }
             match next(&parser, &mut rest, element, header.encoding) {

@@ -84,7 +84,10 @@ pub(super) fn check_places(heights: &Heights, fewest: usize, needs: &str, faults
     let wrong = match heights.count() {
         count if count >= fewest => {
             if fewest >= FEWEST && heights.are_at_one_place() {
-                let wrong = "all its heights lie at one place";
+                let wrong = format!(
+                    "all {} heights that were read lie at one place",
+                    heights.count()
+                );
                 let fix = "check which of its columns are x, y and z";
                 faults.file(Problem::new(wrong, fix));
             }

@@ -72,8 +72,8 @@ impl<'t> Rows<'t> {
     }
 
     /// As [`Rows::next`], unless enough is wrong with the rows so far.
-    pub(super) fn next_after(&mut self, faults: &Collector) -> Option<Row<'_>> {
-        if faults.are_enough() {
+    pub(super) fn next_after(&mut self, faults: &mut Collector) -> Option<Row<'_>> {
+        if faults.gives_up() {
             return None;
         }
         self.next()

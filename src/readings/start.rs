@@ -16,6 +16,6 @@ pub fn is_hopeless(lines: &[u8]) -> bool {
     };
     match heights_of(lines, "", settings, 1) {
         Ok(heights) => heights.count() >= probe::FEWEST && heights.are_at_one_place(),
-        Err(faults) => faults.are_enough() || decode::is_no_text(lines),
+        Err(faults) => faults.rest_unread || decode::is_no_text(lines),
     }
 }

@@ -26,7 +26,7 @@ pub(super) fn read(
     let mut up = Vec::new();
     let mut step = f64::INFINITY;
     for (line, row) in (1..).zip(text.lines()) {
-        if faults.are_enough() {
+        if faults.gives_up() {
             break;
         }
         let mut words = row.split_ascii_whitespace().peekable();
