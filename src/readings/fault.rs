@@ -6,7 +6,7 @@ use std::fmt::{self, Display, Formatter};
 const SHOWN: usize = 20;
 
 /// How many faults of a file are enough: what follows is not looked at. Whoever has put so many right is told the rest.
-const ENOUGH: usize = 1000;
+pub(super) const ENOUGH: usize = 1000;
 
 /// The longest piece of a cell that is quoted, in characters.
 const QUOTED: usize = 28;

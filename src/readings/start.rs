@@ -1,5 +1,6 @@
 //! What the first lines of a large file tell of the rest, so that what is no file of readings need not be read to its end.
 
+use super::fault::ENOUGH;
 use super::{Settings, decode, heights_of, ply, probe};
 use crate::length::Unit;
 
@@ -16,6 +17,6 @@ pub fn is_hopeless(lines: &[u8]) -> bool {
     };
     match heights_of(lines, "", settings, 1) {
         Ok(heights) => heights.count() >= probe::FEWEST && heights.are_at_one_place(),
-        Err(faults) => faults.rest_unread || decode::is_no_text(lines),
+        Err(faults) => faults.faults.len() + faults.more >= ENOUGH || decode::is_no_text(lines),
     }
 }
