@@ -85,6 +85,16 @@ fn calipers_are_bounded_alike_in_both_files() {
     assert_eq!(faults(&board).faults[0].wrong, told.faults[0].wrong);
 }
 
+/// Found: one reading over others on a line, from which nothing survives: the shimmed planes lay at the strip for which the other
+/// ways take a line, not at the readings.
+#[test]
+fn the_shimmed_planes_lie_at_the_readings() {
+    targets::survival(&[
+        0xa1, 0xf8, 0x10, 0x00, 0xf9, 0x00, 0x00, 0x02, 0x0a, 0x07, 0x00, 0x00, 0x00, 0x19, 0xa8,
+        0xa8, 0x66, 0xa1, 0x10, 0x00, 0xa1, 0x10, 0x00, 0x00, 0x00,
+    ]);
+}
+
 /// Found: a line that ends in blanks was underlined beyond all that is seen of it.
 #[test]
 fn an_underline_ends_with_its_line() {

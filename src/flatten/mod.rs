@@ -191,16 +191,13 @@ fn lay(
     let balanced = wide.balanced();
     let (as_laid, rocks_to) = wide.as_laid();
 
-    // Rounding can leave another way a hair above the widest gap: the better of them is then the widest.
+    // Rounding can leave another way a hair above the widest gap: the better of them is then the widest, its planes laid at
+    // the readings themselves where that way took a strip for them.
     let shimmed = [&balanced, &as_laid]
         .into_iter()
         .fold(shimmed, |best, other| {
             if other.gap() > best.gap() {
-                Laying {
-                    way: Way::Shimmed,
-                    first: Face::Up,
-                    ..other.clone()
-                }
+                board.laying(Way::Shimmed, Face::Up, Vector::from(other.normal))
             } else {
                 best
             }
