@@ -169,7 +169,7 @@ fn narrowest(a: Laying, b: Laying) -> Laying {
 }
 
 /// The one that leaves more; the former, of equals.
-fn widest(a: Laying, b: Laying) -> Laying {
+pub(super) fn widest(a: Laying, b: Laying) -> Laying {
     if b.gap() > a.gap() { b } else { a }
 }
 
