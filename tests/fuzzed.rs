@@ -10,7 +10,7 @@ mod targets;
 use std::fs;
 use std::path::Path;
 
-use outwind::readings::{Faults, read_board};
+use outwind::readings::{Faults, read_board, read_calipers};
 
 /// The targets, and the folders of files that each of them begins with beside its corpus.
 type Target = (&'static str, fn(&[u8]), &'static [&'static str]);
@@ -18,9 +18,10 @@ type Target = (&'static str, fn(&[u8]), &'static [&'static str]);
 const CSV: &[&str] = &["sample-scans", "tests/data/readings", "tests/cli/bad.in"];
 const BOARDS: &[&str] = &["sample-scans", "tests/board-files"];
 
-const TARGETS: [Target; 11] = [
+const TARGETS: [Target; 12] = [
     ("dimension", targets::dimension, &[]),
     ("heights", targets::heights, CSV),
+    ("points", targets::points, CSV),
     ("calipers", targets::calipers, CSV),
     (
         "parts",
@@ -72,6 +73,30 @@ fn every_target_holds_on_its_corpus() {
 fn faults(text: &str) -> Faults {
     let mut no_file = |name: &str| Err(format!("{name}: there is no such file"));
     read_board(text.as_bytes(), "board.toml", None, &mut no_file).expect_err("a bad file")
+}
+
+/// Found: calipers of more than a foot were read from a CSV file and refused in the board file that held the same.
+#[test]
+fn calipers_are_bounded_alike_in_both_files() {
+    let rows = "x_in,y_in,thickness_in\n0,0,1-1/16\n24,8,1-1/8\n48,0,14\n";
+    let told = read_calipers(rows.as_bytes(), "calipers.csv", None).expect_err("14 in");
+    assert_eq!(told.faults[0].cell.as_deref(), Some("C4"), "{told}");
+    let board = format!("unit = \"in\"\n[[survey]]\ncalipers = \"\"\"\n{rows}\"\"\"\n");
+    assert_eq!(faults(&board).faults[0].wrong, told.faults[0].wrong);
+}
+
+/// Found: one reading over others on a line, from which nothing survives: the shimmed planes lay at the strip for which the other
+/// ways take a line, not at the readings.
+#[test]
+fn the_shimmed_planes_lie_at_the_readings() {
+    targets::survival(&[
+        0xa1, 0xf8, 0x10, 0x00, 0xf9, 0x00, 0x00, 0x02, 0x0a, 0x07, 0x00, 0x00, 0x00, 0x19, 0xa8,
+        0xa8, 0x66, 0xa1, 0x10, 0x00, 0xa1, 0x10, 0x00, 0x00, 0x00,
+    ]);
+    targets::survival(&[
+        0x5b, 0xf9, 0x10, 0x01, 0x0c, 0x00, 0x8d, 0x29, 0xb1, 0x00, 0x96, 0x04, 0x20, 0xf5, 0x01,
+        0x5b, 0xf9, 0x10, 0x01, 0x0c, 0x00, 0x8d, 0x29, 0xb1, 0x00, 0x96, 0x04, 0x20,
+    ]);
 }
 
 /// Found: a line that ends in blanks was underlined beyond all that is seen of it.

@@ -21,7 +21,7 @@ const OWNED: [(&str, &[&str]); 23] = [
     ("encoding_rs", &["readings"]),
     ("toml_edit", &["readings"]),
     ("ply_rs_bw", &["readings"]),
-    ("flate2", &["cli"]),
+    ("flate2", &["readings"]),
     ("strsim", &["readings"]),
     ("kiss3d", &["view"]),
     ("png::", &["view"]),

@@ -8,8 +8,10 @@ mod common;
 mod malformed_ways;
 
 use std::collections::BTreeMap;
+use std::env;
 use std::fs;
 use std::panic::catch_unwind;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use common::random::Random;
@@ -254,6 +256,20 @@ fn in_part(part: &Told, whole: &Told) -> bool {
     part.numbers.len() < whole.numbers.len() && told
 }
 
+/// Puts a bad file into the folder of the environment's `KEEP_MALFORMED`, if it names one: see `.ci/malformed`.
+fn keep(kind: Kind, number: usize, bad: &[u8]) {
+    let Ok(folder) = env::var("KEEP_MALFORMED") else {
+        return;
+    };
+    let end = if matches!(kind, Kind::Board | Kind::Shop) {
+        "toml"
+    } else {
+        "csv"
+    };
+    let name = format!("{kind:?}-{number:04}.{end}").to_lowercase();
+    fs::write(Path::new(&folder).join(name), bad).unwrap();
+}
+
 /// How the ways came out, for one kind of file.
 #[derive(Debug, Default)]
 struct Tally {
@@ -286,6 +302,7 @@ fn bad_files_are_refused_or_read_as_what_they_were() {
                 }
                 let tally = tallies.entry(kind).or_default();
                 tally.files += 1;
+                keep(kind, tally.files, &bad);
                 let start = Instant::now();
                 let outcome = catch_unwind(|| read(&bad, path));
                 tally.longest = tally.longest.max((start.elapsed(), way.name));

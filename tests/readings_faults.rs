@@ -471,12 +471,14 @@ fn probes_and_calipers() {
         ),
         (
             CALIPERS,
-            "x_mm,y_mm,thickness_mm\n1,2,0\n1,2,-19\n1,2,\n",
-            r#"board.csv: 2 faults
+            "x_mm,y_mm,thickness_mm\n1,2,0\n1,2,-19\n1,2,\n1,2,306\n",
+            r#"board.csv: 3 faults
   line 2, C2, thickness at x 1 mm, y 2 mm: "0"
       a thickness must be more than zero; measure again or leave the cell blank
   line 3, C3, thickness at x 1 mm, y 2 mm: "-19"
-      a thickness must be more than zero; measure again or leave the cell blank"#,
+      a thickness must be more than zero; measure again or leave the cell blank
+  line 5, C5, thickness at x 1 mm, y 2 mm: "306"
+      more than 12 in is no board's thickness; check the number and its unit"#,
         ),
         (
             CALIPERS,

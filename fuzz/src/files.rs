@@ -1,13 +1,15 @@
 //! The readers of files: no panic, faults with their place, what was read survives being written.
 
+use std::io::Read;
+
 use outwind::board::Board;
 use outwind::book::read_table;
 use outwind::length::Unit;
 use outwind::readings::{
     Addition, Caliper, Calipers, CornerGap, Edge, EdgeGap, Face, Faults, Gauge, HeightSet, Heights,
-    Point, Record, Rest, Settings, Straightedge, Survey, add_to_board, begin_survey,
-    change_in_board, read_board, read_calipers, read_heights, read_parts, read_sheet, read_shop,
-    write_board,
+    Piece, Point, Record, Rest, Scan, Settings, Straightedge, Survey, add_to_board, begin_survey,
+    change_in_board, gzip, is_hopeless, read_board, read_calipers, read_heights, read_parts,
+    read_sheet, read_shop, write_board,
 };
 use outwind::shop::Shop;
 
@@ -87,6 +89,42 @@ fn of_heights(heights: Heights) -> Record {
             ..Survey::default()
         }],
         ..Record::default()
+    }
+}
+
+/// Points of any kind, compressed or not; what the quick reader reads, line by line, the careful one reads too.
+pub fn points(bytes: &[u8]) {
+    let mut unpacked = Vec::new();
+    if gzip::is_compressed(bytes) {
+        // What takes long to unpack takes longer to read, and holds nothing else.
+        let mut start = gzip::reader(bytes).take(1 << 16);
+        if start.read_to_end(&mut unpacked).is_err() {
+            return;
+        }
+    } else {
+        unpacked.extend_from_slice(bytes);
+    }
+    let _ = is_hopeless(&unpacked);
+    let settings = Settings {
+        unit: Some(Unit::Millimetre),
+        depth: false,
+    };
+    told(read_heights(&unpacked, FILE, settings), &unpacked);
+    let Some((scan, start)) = Scan::begin(&unpacked, settings) else {
+        return;
+    };
+    let mut whole = Piece::default();
+    for line in unpacked[start..].split_inclusive(|byte| *byte == b'\n') {
+        let mut piece = Piece::default();
+        if scan.read(line, &mut piece).is_err() {
+            return;
+        }
+        whole.append(&piece);
+    }
+    if let Some(quick) = scan.heights(whole) {
+        // The quick reader knows no comments.
+        let commented = [&unpacked, &b"\n# end\n"[..]].concat();
+        assert_eq!(read_heights(&commented, FILE, settings), Ok(quick));
     }
 }
 

@@ -9,5 +9,5 @@ mod files;
 mod lengths;
 
 pub use boards::{answer, expectation, survival};
-pub use files::{board_edit, board_file, calipers, heights, parts, sheet, shop_file};
+pub use files::{board_edit, board_file, calipers, heights, parts, points, sheet, shop_file};
 pub use lengths::dimension;

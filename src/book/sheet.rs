@@ -142,6 +142,7 @@ pub fn read_table(sheet: &Sheet, file: &str) -> Result<Vec<Entry>, Faults> {
         file: file.to_owned(),
         faults: reader.faults,
         more,
+        rest_unread: false,
     })
 }
 

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::bounded::Holds;
 use super::dimension;
 use super::files::{fetch, is_board_file, read_file, stem};
 use super::leave_out::leave_out;
@@ -277,7 +278,7 @@ impl BoardOptions {
             ));
         }
         let folder = self.board.parent().unwrap_or(Path::new(""));
-        let mut load = |named: &str| fetch(&folder.join(named));
+        let mut load = |named: &str| fetch(&folder.join(named), Holds::Heights);
         read_file(&self.board, |b, n| {
             read_board(b, n, self.options.unit, &mut load)
         })

@@ -4,38 +4,40 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use super::{bounded, gzip};
+use super::bounded::{self, Holds};
 
-/// Reads a file and hands it to its reader; what is wrong, as text.
+/// Reads a file that somebody typed and hands it to its reader; what is wrong, as text.
 pub(super) fn read_file<T, E: ToString>(
     path: &Path,
     reader: impl FnOnce(&[u8], &str) -> Result<T, E>,
 ) -> Result<T, String> {
+    read_whole(path, Holds::Sheet, reader)
+}
+
+/// Reads a file of what it holds and hands it to its reader; what is wrong, as text.
+pub(super) fn read_whole<T, E: ToString>(
+    path: &Path,
+    holds: Holds,
+    reader: impl FnOnce(&[u8], &str) -> Result<T, E>,
+) -> Result<T, String> {
     let name = path.display().to_string();
-    let bytes = fetch(path).map_err(|why| format!("{name}: {why}"))?;
+    let bytes = fetch(path, holds).map_err(|why| format!("{name}: {why}"))?;
     reader(&bytes, &name).map_err(|faults| faults.to_string())
 }
 
 /// The bytes of a file, or why it cannot be read.
-pub(super) fn fetch(path: &Path) -> Result<Vec<u8>, String> {
+pub(super) fn fetch(path: &Path, holds: Holds) -> Result<Vec<u8>, String> {
     if path.is_dir() {
         return Err("is a folder; give a file of readings".to_owned());
     }
     if is_device(path) {
         return Err("is a device; give a file of readings".to_owned());
     }
-    let bytes = bounded::read(path).map_err(|error| match error.kind() {
-        std::io::ErrorKind::NotFound => {
-            "there is no such file; check its name and folder".to_owned()
-        }
-        std::io::ErrorKind::PermissionDenied => "may not be read; check its permissions".to_owned(),
+    bounded::read(path, holds).map_err(|error| match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file; check its name and folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "may not be read; check its permissions".to_owned(),
         _ => format!("cannot be read: {error}"),
-    })?;
-    if gzip::is_compressed(&bytes) {
-        gzip::unpacked(&bytes)
-    } else {
-        Ok(bytes)
-    }
+    })
 }
 
 /// Puts a new text in a file's place, so that at any moment, also after a kill or a power cut, the old text or the new one is

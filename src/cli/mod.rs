@@ -18,7 +18,6 @@ mod dimension;
 mod files;
 mod flatten;
 mod form;
-mod gzip;
 mod leave_out;
 mod measure;
 mod mill;

@@ -1,20 +1,19 @@
 //! Scans, read in blocks by as many hands as there are processors: the text of a file is never in memory as a whole.
 
 use std::fs::File;
-use std::io::{self, Read, Seek};
+use std::io::{self, Read};
 use std::path::Path;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-use super::files::read_file;
-use super::gzip;
+use super::bounded::{self, BLOCK, Holds};
+use super::files::read_whole;
 use super::reading_watch::ReadingWatch;
-use super::teller::BETWEEN;
-use crate::readings::{Heights, Piece, Scan, Settings, read_heights};
+use super::teller::{BETWEEN, Busy};
+use crate::readings::{Heights, Piece, Scan, Settings, is_hopeless, read_heights};
 
-/// Bytes of a block; a file of fewer than a few is no scan.
-const BLOCK: usize = 1 << 20;
+/// A file of fewer is no scan.
 const FEWEST_BLOCKS: u64 = 4;
 
 /// More hands than this wait for the file.
@@ -28,9 +27,16 @@ fn read(path: &Path, settings: Settings) -> Option<Heights> {
         return None;
     }
     let count = AtomicU64::new(0);
-    let mut blocks = Blocks::new(source(path, about.len(), &count)?);
+    let counted = Counted {
+        file: File::open(path).ok()?,
+        count: &count,
+    };
+    let mut blocks = Blocks::new(bounded::open(counted).ok()?);
     let mut first = Vec::new();
     blocks.next(&mut first).ok()??;
+    if is_hopeless(&first) {
+        return None;
+    }
     let (scan, header) = Scan::begin(&first, settings)?;
     blocks.put_back(&first[header..]);
     let hands = thread::available_parallelism().map_or(1, |n| n.get().min(MOST_HANDS));
@@ -54,7 +60,12 @@ fn read(path: &Path, settings: Settings) -> Option<Heights> {
 pub(super) fn heights(path: &Path, settings: Settings) -> Result<Heights, String> {
     match read(path, settings) {
         Some(heights) => Ok(heights),
-        None => read_file(path, |bytes, name| read_heights(bytes, name, settings)),
+        None => {
+            let _busy = Busy::with("Reading line by line");
+            read_whole(path, Holds::Heights, |bytes, name| {
+                read_heights(bytes, name, settings)
+            })
+        }
     }
 }
 
@@ -72,20 +83,6 @@ pub(super) fn down_heights(path: &Path, settings: Settings) -> Result<Heights, S
             path.display()
         ))
     }
-}
-
-/// What is in a file of this size, unpacked where it is compressed; `count` tells how many of its bytes were read.
-fn source<'c>(path: &Path, size: u64, count: &'c AtomicU64) -> Option<Box<dyn Read + Send + 'c>> {
-    let mut file = File::open(path).ok()?;
-    let mut start = [0; 2];
-    file.read_exact(&mut start).ok()?;
-    file.rewind().ok()?;
-    let counted = Counted { file, count };
-    Some(if gzip::is_compressed(&start) {
-        Box::new(gzip::reader(counted, size))
-    } else {
-        Box::new(counted)
-    })
 }
 
 /// A file whose bytes are counted as they are read.

@@ -43,7 +43,7 @@ use parry3d_f64::math::Vector;
 
 use crate::readings::{Face, Point};
 use cloud::Cloud;
-use prepared::Prepared;
+use prepared::{Prepared, widest};
 
 /// How far the planes' normal may lean from the board's own, in degrees.
 pub const MOST_LEAN_DEGREES: f64 = 10.0;
@@ -193,16 +193,19 @@ fn lay(
     let balanced = wide.balanced();
     let (as_laid, rocks_to) = wide.as_laid();
 
-    // Rounding can leave another way a hair above the widest gap: the better of them is then the widest.
+    // Rounding can leave another way a hair above the widest gap: the better of them is then the widest. The readings
+    // themselves leave it more than a strip for which it took them.
     let shimmed = [&balanced, &as_laid]
         .into_iter()
         .fold(shimmed, |best, other| {
             if other.gap() > best.gap() {
-                Laying {
+                let other = Laying {
                     way: Way::Shimmed,
                     first: Face::Up,
                     ..other.clone()
-                }
+                };
+                let normal = Vector::from(other.normal);
+                widest(other, board.laying(Way::Shimmed, Face::Up, normal))
             } else {
                 best
             }

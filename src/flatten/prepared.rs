@@ -146,7 +146,7 @@ impl<'a> Prepared<'a> {
     }
 
     /// The finished planes along a normal.
-    fn laying(&self, way: Way, first: Face, normal: Vector) -> Laying {
+    pub(super) fn laying(&self, way: Way, first: Face, normal: Vector) -> Laying {
         let level = |cloud: &Cloud<'_>, direction: Vector| cloud.furthest(direction).0.dot(normal);
         let (up_low, up_high) = (level(&self.up, -normal), level(&self.up, normal));
         let (down_low, down_high) = (level(&self.down, -normal), level(&self.down, normal));
@@ -169,7 +169,7 @@ fn narrowest(a: Laying, b: Laying) -> Laying {
 }
 
 /// The one that leaves more; the former, of equals.
-fn widest(a: Laying, b: Laying) -> Laying {
+pub(super) fn widest(a: Laying, b: Laying) -> Laying {
     if b.gap() > a.gap() { b } else { a }
 }
 

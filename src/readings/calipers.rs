@@ -8,6 +8,9 @@ use super::table::Table;
 use super::{Caliper, Calipers};
 use crate::length::Unit;
 
+/// No board is thicker, mm: beyond it a unit has slipped.
+pub(super) const THICKEST_MM: f64 = 305.0;
+
 /// Reads the rows of a table that must have a header.
 pub(super) fn read(
     mut table: Table<'_>,
@@ -47,20 +50,24 @@ pub(super) fn read(
         faults,
         |row, [x, y], thickness, faults| {
             step = step.min(thickness.step.mm());
-            if thickness.length.is_positive() {
-                readings.push(Caliper {
-                    x,
-                    y,
-                    thickness: thickness.length.mm(),
-                });
-            } else {
-                let (site, text) = columns.value_cell(row);
-                let problem = Problem::new(
+            let mm = thickness.length.mm();
+            let problem = if !thickness.length.is_positive() {
+                Problem::new(
                     "a thickness must be more than zero",
                     "measure again or leave the cell blank",
-                );
-                faults.cell(site, || columns.place(row, Name::Thickness), text, problem);
-            }
+                )
+            } else if mm > THICKEST_MM {
+                Problem::new(
+                    "more than 12 in is no board's thickness",
+                    "check the number and its unit",
+                )
+            } else {
+                let thickness = mm;
+                readings.push(Caliper { x, y, thickness });
+                return;
+            };
+            let (site, text) = columns.value_cell(row);
+            faults.cell(site, || columns.place(row, Name::Thickness), text, problem);
         },
     );
     let unit = columns.unit().or(numbers.named());

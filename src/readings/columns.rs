@@ -60,7 +60,7 @@ impl Columns {
         faults: &mut Collector,
         mut take: impl FnMut(Row<'_>, [f64; 2], Written, &mut Collector),
     ) {
-        while let Some(row) = rows.next() {
+        while let Some(row) = rows.next_after(faults) {
             if let Some(column) = row.unclosed() {
                 let site = row.site(column);
                 faults.line(site, unclosed_quote(site));

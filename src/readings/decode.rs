@@ -60,6 +60,16 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Problem> {
     }
 }
 
+/// Whether a file that begins with these lines is no text, whatever follows.
+pub(super) fn is_no_text(lines: &[u8]) -> bool {
+    // Of UTF-16 a line may end within a character.
+    let utf16 = Encoding::for_bom(lines).map_or_else(
+        || plain_utf16(lines).is_some(),
+        |(encoding, _)| encoding != UTF_8,
+    );
+    !utf16 && decode(lines).is_err()
+}
+
 fn encoded<'b>(encoding: &'static Encoding, bytes: &'b [u8]) -> Result<Cow<'b, str>, Problem> {
     if let Some(text) = encoding.decode_without_bom_handling_and_without_replacement(bytes) {
         return Ok(text);

@@ -5,6 +5,9 @@ use std::fmt::{self, Display, Formatter};
 /// How many faults of a file are told one by one.
 const SHOWN: usize = 20;
 
+/// How many faults of a file are enough: what follows is not looked at. Whoever has put so many right is told the rest.
+pub(super) const ENOUGH: usize = 1000;
+
 /// The longest piece of a cell that is quoted, in characters.
 const QUOTED: usize = 28;
 
@@ -24,6 +27,8 @@ pub struct Faults {
     pub faults: Vec<Fault>,
     /// How many more there are.
     pub more: usize,
+    /// Whether they were so many that the rest of the file was not looked at.
+    pub rest_unread: bool,
 }
 
 /// One fault: where, what was found, what is wrong with it and how to put it right.
@@ -68,10 +73,16 @@ impl Display for Faults {
         for fault in &self.faults {
             write!(f, "\n{fault}")?;
         }
-        if self.more > 0 {
-            write!(f, "\n  and {} more", self.more)?;
+        match self.more {
+            0 => Ok(()),
+            more if self.rest_unread => {
+                write!(
+                    f,
+                    "\n  and {more} more; what follows them was not looked at"
+                )
+            }
+            more => write!(f, "\n  and {more} more"),
         }
-        Ok(())
     }
 }
 
@@ -177,6 +188,7 @@ impl Site {
 pub(super) struct Collector {
     kept: Vec<(Option<Site>, Fault)>,
     more: usize,
+    rest_unread: bool,
 }
 
 impl Collector {
@@ -232,12 +244,19 @@ impl Collector {
         self.kept.is_empty()
     }
 
+    /// Whether there are so many that the reader, which asks before each row, leaves the rest unread.
+    pub(super) fn gives_up(&mut self) -> bool {
+        self.rest_unread = self.kept.len() + self.more >= ENOUGH;
+        self.rest_unread
+    }
+
     /// The faults collected, of which there must be one.
     pub(super) fn faults(self, file: &str) -> Faults {
         Faults {
             file: visible_name(file),
             faults: self.kept.into_iter().map(|(_, fault)| fault).collect(),
             more: self.more,
+            rest_unread: self.rest_unread,
         }
     }
 }

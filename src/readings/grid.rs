@@ -11,6 +11,9 @@ use crate::length::Unit;
 /// Stations of a row, or positions of a column, nearer than this are the same: 1 nm, below any notation.
 const SAME_MM: f64 = 1e-6;
 
+/// The most positions of a grid: ten metres by the tenth of a millimetre.
+const MOST_POSITIONS: usize = 100_000;
+
 /// A station or a position.
 #[derive(Debug)]
 struct Line {
@@ -53,9 +56,15 @@ pub(super) fn read(
         step: f64::INFINITY,
     };
     grid.read_stations(table.rows.next()?, faults)?;
-    while let Some(row) = table.rows.next() {
+    while let Some(row) = table.rows.next_after(faults) {
         if let Some(column) = row.unclosed() {
             faults.line(row.site(column), unclosed_quote(row.site(column)));
+            break;
+        }
+        if grid.positions.len() == MOST_POSITIONS {
+            let wrong = format!("the grid has more than {MOST_POSITIONS} positions");
+            let fix = "no board is so wide; are these rows of x, y, z? Name them in the first row";
+            faults.line(row.site(0), Problem::new(wrong, fix));
             break;
         }
         grid.read_row(row, faults);

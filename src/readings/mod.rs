@@ -24,6 +24,7 @@ mod decode;
 mod fault;
 mod gauge;
 mod grid;
+pub mod gzip;
 mod header;
 mod nearest;
 mod number;
@@ -35,6 +36,7 @@ mod rows;
 mod scan;
 mod sheet;
 mod shop_file;
+mod start;
 mod suspect;
 mod table;
 mod toml;
@@ -48,6 +50,7 @@ pub use gauge::{
     Aligned, CornerGap, Edge, EdgeGap, Gauge, Gauged, Rest, Run, Sticks, Straightedge,
 };
 pub use parts::{Part, PartList};
+pub use ply::is_ply;
 pub use record::{About, Avoid, EdgesAt, EndA, Frame, HeightSet, Record, Survey};
 pub use scan::{NotPlain, Piece, Scan};
 pub use sheet::Sheet;
@@ -55,6 +58,7 @@ pub use shop_file::{
     AirRecord, AllowancesRecord, MachineRecord, MillingRecord, MovementRecord, PriceRecord,
     SawRecord, SawnRecord, ShopRecord, WoodRecord, read_shop,
 };
+pub use start::is_hopeless;
 
 use crate::length::Unit;
 use fault::Collector;
@@ -95,6 +99,21 @@ pub struct Heights {
     pub unit: Option<Unit>,
     /// The finest last place that the heights show, millimetres: they may have been rounded by half of it.
     pub step_mm: Option<f64>,
+}
+
+impl Heights {
+    /// How many there are of both faces.
+    fn count(&self) -> usize {
+        self.up.len() + self.down.len()
+    }
+
+    /// Whether all of them, of both faces, are heights of one place.
+    fn are_at_one_place(&self) -> bool {
+        let mut all = self.up.iter().chain(&self.down);
+        let place = |point: &Point| [point[0], point[1]];
+        all.next()
+            .is_some_and(|first| all.all(|other| place(other) == place(first)))
+    }
 }
 
 /// How readings are laid out.

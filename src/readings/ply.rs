@@ -53,8 +53,16 @@ impl PropertyAccess for Vertex {
 }
 
 /// Whether a file begins as PLY files do.
-pub(super) fn is_ply(bytes: &[u8]) -> bool {
+#[must_use]
+pub fn is_ply(bytes: &[u8]) -> bool {
     bytes.starts_with(b"ply\n") || bytes.starts_with(b"ply\r")
+}
+
+/// Whether the header of a PLY file ends within these bytes, with which it begins.
+pub(super) fn has_header(start: &[u8]) -> bool {
+    start
+        .split(|byte| matches!(byte, b'\n' | b'\r'))
+        .any(|line| line == b"end_header")
 }
 
 /// Reads the vertices of a PLY file.
@@ -99,6 +107,9 @@ pub(super) fn read(
             return None;
         }
         for number in 1..=element.count {
+            if faults.gives_up() {
+                return None;
+            }
             match next(&parser, &mut rest, element, header.encoding) {
                 Ok(vertex) if element.name == vertices.name => {
                     take(&vertex, number, settings, &mut heights, faults);
@@ -117,11 +128,8 @@ pub(super) fn read(
         let wrong = "the file goes on after all that its header promises";
         faults.file(Problem::new(wrong, SAVE_AGAIN));
     }
-    let count = heights.up.len() + heights.down.len();
-    if count < fewest && faults.is_empty() {
-        let fix = format!("a point file needs {fewest} or more");
-        faults.file(Problem::new(probe::too_few(count), fix));
-    }
+    let needs = format!("a point file needs {fewest} or more");
+    probe::check_places(&heights, fewest, &needs, faults);
     Some(heights)
 }
 

@@ -63,29 +63,41 @@ pub(super) fn read(
     );
     let unit = columns.unit().or(numbers.named());
     numbers.report(Some("in the header, as in x_mm or z_in"), faults);
-    let count = up.len() + down.len();
-    if count < fewest && faults.is_empty() {
-        faults.file(Problem::new(
-            too_few(count),
-            format!("a probe file needs {fewest} or more; rows that begin with # are comments"),
-        ));
-    }
-    Some(Heights {
+    let heights = Heights {
         up,
         down,
         layout: Layout::Scattered,
         unit,
         step_mm: step.is_finite().then_some(step),
-    })
+    };
+    let needs = format!("a probe file needs {fewest} or more; rows that begin with # are comments");
+    check_places(&heights, fewest, &needs, faults);
+    Some(heights)
 }
 
-/// How many heights a file holds that holds too few.
-pub(super) fn too_few(count: usize) -> String {
-    match count {
+/// Reports heights that are fewer than `fewest`, or enough for a face but all at one place; `needs` says what the
+/// file needs.
+pub(super) fn check_places(heights: &Heights, fewest: usize, needs: &str, faults: &mut Collector) {
+    if !faults.is_empty() {
+        return;
+    }
+    let wrong = match heights.count() {
+        count if count >= fewest => {
+            if fewest >= FEWEST && heights.are_at_one_place() {
+                let wrong = format!(
+                    "all {} heights that were read lie at one place",
+                    heights.count()
+                );
+                let fix = "check which of its columns are x, y and z";
+                faults.file(Problem::new(wrong, fix));
+            }
+            return;
+        }
         0 => "the file holds no heights".to_owned(),
         1 => "the file holds one height".to_owned(),
-        _ => format!("the file holds {count} heights"),
-    }
+        count => format!("the file holds {count} heights"),
+    };
+    faults.file(Problem::new(wrong, needs));
 }
 
 /// The face that a cell names; the up face where it is blank.

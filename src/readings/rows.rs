@@ -2,7 +2,7 @@
 
 use csv_core::{ReadRecordResult, Reader, ReaderBuilder};
 
-use super::fault::Site;
+use super::fault::{Collector, Site};
 
 /// Walks over the rows of a text, reusing its buffers.
 #[derive(Debug)]
@@ -69,6 +69,14 @@ impl<'t> Rows<'t> {
             }
         }
         None
+    }
+
+    /// As [`Rows::next`], unless enough is wrong with the rows so far.
+    pub(super) fn next_after(&mut self, faults: &mut Collector) -> Option<Row<'_>> {
+        if faults.gives_up() {
+            return None;
+        }
+        self.next()
     }
 
     /// The comment nearest before the row read last, if any, from its `#` on.

@@ -179,13 +179,16 @@ impl Scan {
     pub(super) fn heights_of(&self, whole: Piece, fewest: usize) -> Option<Heights> {
         let Piece { up, down, shown } = whole;
         let consistent = !(shown.points && shown.commas);
-        (consistent && up.len() + down.len() >= fewest).then_some(Heights {
+        let heights = Heights {
             up,
             down,
             layout: Layout::Scattered,
             unit: Some(self.unit),
             step_mm: shown.step.is_finite().then_some(shown.step),
-        })
+        };
+        let explained =
+            heights.count() < fewest || fewest >= probe::FEWEST && heights.are_at_one_place();
+        (consistent && !explained).then_some(heights)
     }
 
     /// Reads one line, and gives what follows it.

@@ -40,7 +40,7 @@ pub(super) fn read(text: &str, faults: &mut Collector) -> Option<Sheet> {
         rows: Vec::new(),
         decimal_comma: delimiter != b',',
     };
-    while let Some(row) = rows.next() {
+    while let Some(row) = rows.next_after(faults) {
         if let Some(column) = row.unclosed() {
             let site = row.site(column);
             faults.line(site, unclosed_quote(site));

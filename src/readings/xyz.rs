@@ -26,6 +26,9 @@ pub(super) fn read(
     let mut up = Vec::new();
     let mut step = f64::INFINITY;
     for (line, row) in (1..).zip(text.lines()) {
+        if faults.gives_up() {
+            break;
+        }
         let mut words = row.split_ascii_whitespace().peekable();
         if words.peek().is_none_or(|word| word.starts_with('#')) {
             continue;
@@ -67,15 +70,14 @@ pub(super) fn read(
         faults.file(Problem::new("an XYZ file names no unit", fix));
     }
     numbers.report(None, faults);
-    if up.len() < fewest && faults.is_empty() {
-        let fix = format!("a point file needs {fewest} or more");
-        faults.file(Problem::new(probe::too_few(up.len()), fix));
-    }
-    Some(Heights {
+    let heights = Heights {
         up,
         down: Vec::new(),
         layout: Layout::Scattered,
         unit: settings.unit.or(named),
         step_mm: step.is_finite().then_some(step),
-    })
+    };
+    let needs = format!("a point file needs {fewest} or more");
+    probe::check_places(&heights, fewest, &needs, faults);
+    Some(heights)
 }

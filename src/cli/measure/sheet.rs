@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::board_options::{BoardOptions, ReadingOptions};
+use crate::cli::bounded::Holds;
 use crate::cli::files::{fetch, replace};
 use crate::cli::problem::Problem;
 use crate::flatten::Ask;
@@ -93,7 +94,7 @@ impl Sheet {
     /// Notes a reading: it is on the disk when this returns.
     pub(super) fn note(&mut self, ask: &Ask, addition: &Addition) -> Result<(), String> {
         let name = self.path.display().to_string();
-        let bytes = fetch(&self.path).map_err(|why| format!("{name}: {why}"))?;
+        let bytes = fetch(&self.path, Holds::Sheet).map_err(|why| format!("{name}: {why}"))?;
         let text = String::from_utf8(bytes)
             .map_err(|_| format!("{name}: is no plain text (UTF-8); save it as such"))?;
         let noted = match (self.taken(ask), &self.begins) {

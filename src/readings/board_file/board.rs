@@ -1,8 +1,8 @@
 //! The top of a board file: what the board is, how large, what is known of it, and what to avoid.
 
-use super::heights::THICKEST_MM;
 use super::keys;
 use super::outline::Outline;
+use crate::readings::calipers::THICKEST_MM;
 use crate::readings::toml::reader::{Place, Reader};
 use crate::readings::toml::tree::{Table, Value};
 use crate::readings::{About, Avoid, Edge, Face, Record, Survey};

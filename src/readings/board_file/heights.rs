@@ -9,9 +9,6 @@ use crate::readings::{
     Calipers, Face, HeightSet, Heights, Layout, Settings, heights_of, read_calipers,
 };
 
-/// No board is thicker, mm: beyond it a unit has slipped.
-pub(super) const THICKEST_MM: f64 = 305.0;
-
 impl Reader<'_, '_> {
     /// The sets of heights of a survey, `error` where a set says none.
     pub(super) fn heights(&mut self, survey: Place<'_>, error: Option<f64>) -> Vec<HeightSet> {
@@ -159,15 +156,6 @@ impl Reader<'_, '_> {
         };
         let mut calipers =
             self.read_text(&text, name_at, |bytes, unit| read_calipers(bytes, "", unit))?;
-        if calipers
-            .readings
-            .iter()
-            .any(|caliper| caliper.thickness > THICKEST_MM)
-        {
-            let wrong = "a thickness of more than 12 in is no board's";
-            self.fault(&node.span, &name, wrong, "check the numbers and their unit");
-            return None;
-        }
         if stated.is_some() {
             calipers.step_mm = stated;
         }

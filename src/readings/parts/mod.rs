@@ -57,7 +57,7 @@ pub(super) fn read(text: &str, unit: Option<Unit>, faults: &mut Collector) -> Op
         unit,
     };
     let mut list = Found::default();
-    while let Some(row) = rows.next() {
+    while let Some(row) = rows.next_after(faults) {
         if let Some(column) = row.unclosed() {
             let site = row.site(column);
             faults.line(site, unclosed_quote(site));

@@ -15,8 +15,8 @@ use source::{Kind, Source};
 use crate::readings::Faults;
 use crate::readings::fault::{Collector, Problem};
 
-/// The most bytes of such a file: 2 MB, far more than anyone types.
-const LONGEST: usize = 2 << 20;
+/// The most bytes of such a file: 1 MB, far more than anyone types. Of one full of brackets, each byte may take a hundred.
+const LONGEST: usize = 1 << 20;
 
 /// The text of a file, without a byte-order mark. `kind` is what it should be, and `nothing` what to do where it is empty.
 pub(super) fn text<'b>(
@@ -39,7 +39,7 @@ pub(super) fn text<'b>(
 fn plain_text<'b>(bytes: &'b [u8], kind: &str, nothing: &str) -> Result<&'b str, (u64, Problem)> {
     const SAVE: &str = "save it as plain text in UTF-8";
     if bytes.len() > LONGEST {
-        let wrong = format!("the file is larger than 2 MB: no {kind}");
+        let wrong = format!("the file is larger than 1 MB: no {kind}");
         return Err((
             1,
             Problem::new(wrong, "keep long readings in a CSV file, and name it here"),
