@@ -203,8 +203,11 @@ impl Scanned {
                     }
                 };
                 let mut z = self.rough(face, x, y) + self.noise * dice.normal();
-                if dice.uniform(0.0, 1.0) < spikes {
-                    z += if dice.coin() { 5.0 } else { -5.0 };
+                // Drawn for every point, so that the others stay where they are without spikes.
+                let (chance, spike) =
+                    (dice.uniform(0.0, 1.0), if dice.coin() { 5.0 } else { -5.0 });
+                if chance < spikes {
+                    z += spike;
                 }
                 [x, y, z]
             })

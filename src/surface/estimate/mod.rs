@@ -4,7 +4,7 @@
 //! size. The faces are a datum plane, a thickness, the form (bow, cup, twist and their next terms) and random
 //! departures: kinks along the length, of the twist and of the cup, local waves of both faces together, waves of the
 //! thickness, and short waves of each face. All are normal given the departures' sizes and no, one or two *features*
-//! (kinks, curled ends, S-bows); sizes and features are summed over, weighed by how likely they make the
+//! (kinks, curled ends, S-bows, thin spots); sizes and features are summed over, weighed by how likely they make the
 //! readings, so that the uncertainty carries what the readings do not say about them. `docs/estimator.md` gives
 //! the priors, where they come from, and how often the intervals held the truth.
 
