@@ -262,59 +262,83 @@ fn the_choice_does_not_flatter_the_chances() {
     );
 }
 
+/// Chances at which windows that nobody chose are asked.
+const ASKED: [f64; 5] = [0.95, 0.9, 0.775, 0.6, 0.5];
+
+/// How windows came out beside what was expected of them.
+#[derive(Default)]
+struct Beside {
+    /// By how much the median was off, its square, and how often the thickness of each chance was reached; sums.
+    error: f64,
+    square: f64,
+    reached: [f64; ASKED.len()],
+    count: f64,
+}
+
+impl Beside {
+    /// Adds a window of which these thicknesses were drawn and this much was left.
+    fn add(&mut self, mut drawn: Vec<f64>, left: f64) {
+        drawn.sort_by(f64::total_cmp);
+        let error = drawn[drawn.len() / 2] - left;
+        self.error += error;
+        self.square += error * error;
+        for (reached, chance) in self.reached.iter_mut().zip(ASKED) {
+            let thickness = drawn[((1.0 - chance) * drawn.len() as f64) as usize];
+            *reached += f64::from(u8::from(left >= thickness));
+        }
+        self.count += 1.0;
+    }
+
+    fn print(&self, name: &str) {
+        let [error, square] = [self.error, self.square].map(|sum| sum / self.count);
+        let reached = self.reached.map(|n| format!("{:.3}", n / self.count));
+        let rms = square.sqrt();
+        println!(
+            "{name:18} {:5}: error {error:+.3}, rms {rms:.3}, reached {reached:?} of {ASKED:?}",
+            self.count
+        );
+    }
+}
+
 /// Prints how windows that nobody chose come out beside what is expected of them: EACH boards a kind, SEED.
 #[test]
 #[ignore = "prints a table"]
 fn windows_not_chosen() {
     let (each, seed) = (env("EACH", 30), env("SEED", 1));
+    let (mut all, mut all_whole) = (Beside::default(), Beside::default());
     for kind in KINDS {
-        let (mut below, mut error, mut square, mut n) = (0.0, 0.0, 0.0, 0.0);
-        let (mut whole_below, mut whole_error) = (0.0, 0.0);
+        let (mut some, mut some_whole) = (Beside::default(), Beside::default());
         for k in 0..each {
             let mut dice = Dice::new(seed * 1_000_003 + (kind as u64) * 10_007 + k);
             let board = Board::new(kind, &mut dice);
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
-            let draws = Draws::new(&estimate, 200, 9, Movement::NONE);
+            let draws = Draws::new(&estimate, 400, 9, Movement::NONE);
             let mut pieces = Pieces::new(&draws);
-            let mut place = |window: &Window| {
-                let thick = pieces.thicknesses(window);
+            let mut place = |window: &Window, sums: [&mut Beside; 2]| {
                 let left = truth(&board, window, 8.0);
-                let mut sorted = thick.clone();
-                sorted.sort_by(f64::total_cmp);
-                (
-                    thick.iter().filter(|t| **t < left).count() as f64 / 200.0,
-                    sorted[100] - left,
-                )
+                for sum in sums {
+                    sum.add(pieces.thicknesses(window).clone(), left);
+                }
             };
-            let (b, e) = place(&draws.whole());
-            whole_below += b;
-            whole_error += e;
+            place(&draws.whole(), [&mut some_whole, &mut all_whole]);
             for _ in 0..10 {
                 let length = dice.uniform(250.0, 900.0);
                 let width = dice.uniform(40.0, (board.outline.width / 2.0).min(200.0));
                 let from = dice.uniform(20.0, board.outline.length - length - 20.0);
                 let near = dice.uniform(0.0, board.outline.width - width);
-                let (b, e) = place(&Window {
+                let window = Window {
                     from,
                     to: from + length,
                     near,
                     far: near + width,
-                });
-                below += b;
-                error += e;
-                square += e * e;
-                n += 1.0;
+                };
+                place(&window, [&mut some, &mut all]);
             }
         }
-        let boards = each as f64;
-        println!(
-            "{kind:?}: pieces {:.3} of draws below, error {:+.3}, rms {:.3}; whole {:.3}, {:+.3}",
-            below / n,
-            error / n,
-            f64::sqrt(square / n),
-            whole_below / boards,
-            whole_error / boards
-        );
+        some.print(&format!("{kind:?}"));
+        some_whole.print("  whole");
     }
+    all.print("all");
+    all_whole.print("  whole");
 }

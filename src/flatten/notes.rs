@@ -3,7 +3,7 @@
 use super::{Answer, Basis, Laid};
 use crate::board::{Assumption, Board, Side, reach};
 use crate::readings::{Face, Layout, Point};
-use crate::surface::scan::{Roughness, Spikes, Unread};
+use crate::surface::scan::{Pits, Roughness, Spikes, Unread};
 use crate::surface::{Known, ReadFaces, Taken};
 use crate::warp::{Kink, ThinSpot, sag};
 
@@ -53,6 +53,8 @@ pub enum Note {
     Rough(Face, Roughness),
     /// Points far off those round about were left out.
     Spikes(Face, Spikes),
+    /// Holes and gouges stay in the finished face.
+    Pits(Face, Pits),
     /// A face was not read everywhere.
     Unscanned(Face, Unread),
     /// The board rocks between two ways of lying; the other leaves this much.
@@ -84,7 +86,7 @@ pub enum Note {
 /// A difference in thickness that a shop can see, mm.
 const WORTH_A_WORD: f64 = 0.1;
 
-/// A share of spikes that dust or glare makes, not chance.
+/// A share of spikes that dust or glare makes, not chance; of pits that are worth a word.
 const WORTH_A_SPIKE: f64 = 1e-3;
 
 /// A side read over less than this share is worth a word.
@@ -145,6 +147,8 @@ pub(super) fn notes(
         notes.push(Note::Rough(scan.face, scan.roughness));
         let spikes = scan.spikes.filter(|s| s.share >= WORTH_A_SPIKE);
         notes.extend(spikes.map(|spikes| Note::Spikes(scan.face, spikes)));
+        let pits = scan.pits.filter(|p| p.share >= WORTH_A_SPIKE);
+        notes.extend(pits.map(|pits| Note::Pits(scan.face, pits)));
         notes.extend(scan.unread.map(|unread| Note::Unscanned(scan.face, unread)));
     }
     let levelled = board.set_ups.iter().map(|s| s.points.len()).sum();

@@ -120,6 +120,14 @@ impl Page<'_> {
                 self.spot(spikes.place),
                 100.0 * spikes.share_there,
             ),
+            Note::Pits(face, pits) => format!(
+                "Holes or gouges take {:.1} in 100 of the {} face, half of them {} or more under the wood round about, most at {}. \
+                 What is expected does not plane down to their bottom: avoid those places or fill them.",
+                100.0 * pits.share,
+                face_name(face),
+                self.near(pits.depth),
+                self.spot(pits.place),
+            ),
             Note::Unscanned(face, unread) => format!(
                 "The scan of the {} face has no points over {:.0} % of it, most round about {}; there the wood is guessed \
                  and the interval wider: scan it again there.",

@@ -6,7 +6,7 @@
 //! distribution*, 1978; from memory). A fixed number keeps it smooth, and the same at every number of points.
 
 use super::UNCLEANED;
-use super::noise::{Noise, Residual, Told, neighbour};
+use super::noise::{Noise, Residual, Told};
 
 /// The roughness of a face.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,15 +59,10 @@ const TRIED: usize = 10;
 const FINE: usize = 400;
 
 impl Roughness {
-    pub(super) fn new(
-        sampled: &[Vec<Residual>],
-        near: &[Vec<Residual>],
-        far: f64,
-        noise: &Noise,
-    ) -> Self {
+    pub(super) fn new(sampled: &[Vec<Residual>], far: f64, noise: &Noise) -> Self {
         let width = 2.0 * far / SIDE as f64;
         let residuals = Residuals {
-            bins: histogram(sampled, width, far, shared(near, far)),
+            bins: histogram(sampled, width, far),
             width,
         };
         let whole = noise.total.sqrt();
@@ -120,47 +115,17 @@ impl Roughness {
     }
 }
 
-/// The share of points far under their plane whose nearest neighbour is as well, beyond chance: 0 where they are dust, 1 where
-/// they are holes in the wood.
-fn shared(near: &[Vec<Residual>], far: f64) -> f64 {
-    let (mut all, mut deep, mut both) = (0.0_f64, 0.0_f64, 0.0_f64);
-    for cell in near {
-        for (i, r) in cell.iter().enumerate() {
-            all += 1.0;
-            if r.off < -far {
-                deep += 1.0;
-                if neighbour(cell, i).is_some_and(|(j, _)| cell[j].off < -far) {
-                    both += 1.0;
-                }
-            }
-        }
-    }
-    // A handful tells nothing.
-    if deep < 20.0 {
-        return 0.0;
-    }
-    let by_chance = deep / all;
-    ((both / deep - by_chance) / (1.0 - by_chance)).max(0.0)
-}
-
-/// Shares of the area by residual, each cell weighing the same; of what lies `far` under, the share that is wood.
-fn histogram(sampled: &[Vec<Residual>], width: f64, far: f64, wood: f64) -> [f64; BINS] {
+/// Shares of the area by residual, each cell weighing the same, without what stands `far` off.
+fn histogram(sampled: &[Vec<Residual>], width: f64, far: f64) -> [f64; BINS] {
     let mut bins = [0.0; BINS];
     for cell in sampled.iter().filter(|cell| cell.len() > 3) {
         let count = cell.len() as f64;
         // Three unknowns of the plane have brought the residuals nearer to it.
         let stretch = (count / (count - 3.0)).sqrt();
-        for r in cell {
-            let weight = if r.off.abs() <= far {
-                1.0
-            } else if r.off < 0.0 {
-                wood
-            } else {
-                0.0
-            };
+        for r in cell.iter().filter(|r| r.off.abs() <= far) {
             let bin = (r.off * stretch / width).round();
             let bin = bin.clamp(-(SIDE as f64), SIDE as f64) + SIDE as f64;
-            bins[bin as usize] += weight / count;
+            bins[bin as usize] += 1.0 / count;
         }
     }
     let all: f64 = bins.iter().sum();

@@ -1,5 +1,5 @@
 //! One face from a scan: robust local heights, the roughness that has to be cut through, the sensor's noise told apart
-//! from it, spikes and places without points. `docs/estimator.md`, section Scans, has the definitions and figures.
+//! from it, spikes, pits and places without points. `docs/estimator.md`, section Scans, has the definitions and figures.
 //!
 //! The points are looked at twice: they are counted in cells fixed by the board's size, then each cell keeps a sample chosen by
 //! chance (fixed seed) and all points of one small window. What follows costs the same for ten thousand points as for
@@ -7,6 +7,7 @@
 
 mod cells;
 mod depth;
+mod far_off;
 mod noise;
 mod plane;
 
@@ -16,6 +17,8 @@ use crate::surface::form::{TERMS, slopes, terms};
 use crate::surface::least_squares::LeastSquares;
 use cells::{Cells, Patch};
 pub use depth::Roughness;
+use far_off::far_off;
+pub use far_off::{Pits, Spikes};
 pub use noise::Told;
 use noise::{Noise, Residual};
 use plane::{LocalPlane, median};
@@ -48,17 +51,6 @@ pub struct Unread {
     pub place: [f64; 2],
 }
 
-/// Points far off all those round about.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spikes {
-    /// Their share of the points, 0 to 1, from the samples.
-    pub share: f64,
-    /// The middle of the cell that has most.
-    pub place: [f64; 2],
-    /// Its share.
-    pub share_there: f64,
-}
-
 /// What the points of one set of heights tell of a face.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scan {
@@ -72,11 +64,13 @@ pub struct Scan {
     pub roughness: Roughness,
     /// Where nothing was read, if anywhere.
     pub unread: Option<Unread>,
-    /// What stands far off, if anything.
+    /// What the sensor saw that is not there, if anything.
     pub spikes: Option<Spikes>,
+    /// What lies far under the wood round about, if anything.
+    pub pits: Option<Pits>,
 }
 
-/// Robust standard deviations off the local plane beyond which a point is a spike.
+/// Robust standard deviations off the local plane beyond which a point is a spike or lies in a pit.
 const FAR: f64 = 5.0;
 
 /// No sensor is finer, mm: keeps exact planes from being all spikes.
@@ -138,15 +132,17 @@ impl Scan {
         let scale = (plane::CONSISTENT * median(&mut sizes)).max(FINEST);
         let far = FAR * scale;
         let noise = Noise::new(&sampled, &near, far, stated);
-        let roughness = Roughness::new(&sampled, &near, far, &noise);
+        let roughness = Roughness::new(&sampled, far, &noise);
         let heights = heights(outline, &cells, &planes, &form, scale);
+        let (spikes, pits) = far_off(&cells, &sampled, &near, far);
         Some(Self {
             face,
             points: points.len(),
             heights,
             roughness,
             unread: cells.unread(&planes),
-            spikes: spikes(&cells, &sampled, far),
+            spikes,
+            pits,
         })
     }
 
@@ -225,22 +221,4 @@ fn heights(
     numbered
         .filter_map(|(cell, plane)| plane.as_ref().map(|plane| local((cell, plane))))
         .collect()
-}
-
-/// The share of spikes, and the cell that has most.
-fn spikes(cells: &Cells, sampled: &[Vec<Residual>], far: f64) -> Option<Spikes> {
-    let share = |residuals: &[Residual]| {
-        let count = residuals.iter().filter(|r| r.off.abs() > far).count();
-        count as f64 / residuals.len().max(1) as f64
-    };
-    let shares: Vec<f64> = sampled.iter().map(|r| share(r)).collect();
-    let (counted, all) = sampled.iter().zip(&shares).fold((0.0, 0), |sum, (r, s)| {
-        (sum.0 + s * r.len() as f64, sum.1 + r.len())
-    });
-    let worst = (0..shares.len()).max_by(|&a, &b| shares[a].total_cmp(&shares[b]))?;
-    (counted > 0.0).then(|| Spikes {
-        share: counted / all as f64,
-        place: cells.middle(worst),
-        share_there: shares[worst],
-    })
 }
