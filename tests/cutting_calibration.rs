@@ -160,16 +160,17 @@ fn env(name: &str, default: u64) -> u64 {
         .unwrap_or(default)
 }
 
-/// Prints the tables of docs/cutting.md: EACH boards a kind, SEED.
+/// Prints the tables of docs/cutting.md: EACH boards a kind, SEED, the first LISTS of the lists.
 #[test]
 #[ignore = "prints a table"]
 fn table() {
     let (each, seed) = (env("EACH", 30), env("SEED", 1));
-    for (certainty, about) in [
-        (0.9, About::Whole),
+    let lists = [
         (0.5, About::Piece),
         (0.9, About::Piece),
-    ] {
+        (0.9, About::Whole),
+    ];
+    for (certainty, about) in lists.into_iter().take(env("LISTS", 3) as usize) {
         let start = std::time::Instant::now();
         let tally = tally(each, seed * 1_000_003, certainty, about);
         let name = match about {
@@ -257,7 +258,7 @@ fn the_choice_does_not_flatter_the_chances() {
     );
     assert!((said - came).abs() < 0.01, "said {said}, came out {came}");
     assert!(
-        chosen_by > came + 0.01,
+        chosen_by > came + 0.005,
         "the draws chosen with flatter: {chosen_by} for {came}"
     );
 }
