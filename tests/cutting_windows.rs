@@ -291,3 +291,26 @@ fn a_flat_board_loses_by_moving_what_is_stated() {
     assert!((spread(500.0, 200.0) - (0.125 + 0.2)).abs() < 0.01);
     assert!((spread(1000.0, 100.0) - (0.5 + 0.05)).abs() < 0.02);
 }
+
+/// Windows side by side share a rim and do not meet; whichever side they lie on, a hair's breadth of wood in common tells.
+#[test]
+fn windows_meet_where_they_share_wood() {
+    let here = Window {
+        from: 100.0,
+        to: 300.0,
+        near: 20.0,
+        far: 80.0,
+    };
+    for (along, across) in [(200.0, 0.0), (-200.0, 0.0), (0.0, 60.0), (0.0, -60.0)] {
+        let beside = |short: f64| Window {
+            from: here.from + along * short,
+            to: here.to + along * short,
+            near: here.near + across * short,
+            far: here.far + across * short,
+        };
+        assert!(!here.meets(&beside(1.0)) && !beside(1.0).meets(&here));
+        assert!(!here.meets(&beside(1.5)) && !beside(1.5).meets(&here));
+        assert!(here.meets(&beside(0.999)) && beside(0.999).meets(&here));
+    }
+    assert!(here.meets(&here));
+}

@@ -238,3 +238,23 @@ fn pieces_of_one_board_share_their_error() {
     };
     assert!(of(["a"; 4]) > 1.2 * of(["a", "b", "c", "d"]));
 }
+
+/// What a piece lost whose prediction was worth nothing makes no difference, whatever the board's other pieces teach.
+#[test]
+fn an_unsure_piece_has_no_say() {
+    let with = |loss: f64| {
+        let unsure = Outcome {
+            sd: 1e4,
+            ..outcome(loss, "a", "planer")
+        };
+        let outcomes = [
+            outcome(1.0, "a", "planer"),
+            unsure,
+            outcome(0.7, "b", "planer"),
+        ];
+        Learnt::new(&outcomes, &Prior::default()).shop()
+    };
+    let (less, more) = (with(-3.0), with(3.0));
+    assert!((less.mean - more.mean).abs() < 1e-3, "{less:?} {more:?}");
+    assert!((less.sd() - more.sd()).abs() < 1e-3, "{less:?} {more:?}");
+}

@@ -149,7 +149,7 @@ impl Prior {
             form(WARP, Constant, Quartic, 0.02 * cup),
             form(THICKNESS, Slope, Constant, 0.4),
             form(THICKNESS, Constant, Slope, 0.3),
-            form(THICKNESS, Constant, Crown, 0.2),
+            form(THICKNESS, Constant, Crown, 0.25),
             form(THICKNESS, Slope, Crown, 0.1),
             form(THICKNESS, Crown, Constant, 0.1),
             rough(WARP, &bridge(1, 24), &[(Constant, 1.0)], 0),
