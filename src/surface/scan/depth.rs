@@ -248,3 +248,66 @@ fn quantile(distribution: &[f64; BINS], width: f64, share: f64) -> f64 {
     }
     0.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WIDTH: f64 = 0.02;
+
+    /// Shares of an even spread of ± `reach`, blurred by normal noise: the difference of two of its distribution functions,
+    /// by Simpson's rule over each bin's noise-free places.
+    fn even_and_noise(reach: f64, noise: f64) -> [f64; BINS] {
+        let mut bins = [0.0; BINS];
+        let steps = 400;
+        for (k, bin) in bins.iter_mut().enumerate() {
+            let at = (k as f64 - SIDE as f64) * WIDTH;
+            for i in 0..=steps {
+                let place = -reach + 2.0 * reach * f64::from(i) / f64::from(steps);
+                let weight = match i {
+                    i if i == 0 || i == steps => 1.0,
+                    i if i % 2 == 1 => 4.0,
+                    _ => 2.0,
+                };
+                *bin += weight * (-0.5 * ((at - place) / noise).powi(2)).exp();
+            }
+        }
+        let all: f64 = bins.iter().sum();
+        bins.map(|b| b / all)
+    }
+
+    #[test]
+    fn what_noise_blurred_is_found_again() {
+        for (reach, noise) in [(0.4, 0.05), (0.4, 0.1), (0.6, 0.15)] {
+            let sd = reach / 3.0_f64.sqrt();
+            let found = unblurred(&even_and_noise(reach, noise), WIDTH, noise, sd);
+            for share in [0.02, 0.25, 0.5, 0.9] {
+                let (is, was) = (quantile(&found, WIDTH, share), reach * (2.0 * share - 1.0));
+                assert!(
+                    (is - was).abs() < 0.06 * reach,
+                    "{reach} {noise} {share}: {is} for {was}"
+                );
+            }
+            let deepest = quantile(&found, WIDTH, UNCLEANED);
+            assert!((-1.2 * reach..-0.9 * reach).contains(&deepest), "{deepest}");
+        }
+    }
+
+    /// Within a bin a share lies in proportion.
+    #[test]
+    fn a_share_lies_within_its_bin() {
+        let mut bins = [0.0; BINS];
+        bins[SIDE] = 0.8;
+        bins[SIDE + 3] = 0.2;
+        for (share, place) in [
+            (0.2, -0.25),
+            (0.4, 0.0),
+            (0.8, 0.5),
+            (0.85, 2.75),
+            (0.95, 3.25),
+        ] {
+            let is = quantile(&bins, WIDTH, share);
+            assert!((is - place * WIDTH).abs() < 1e-12, "{share}: {is}");
+        }
+    }
+}
