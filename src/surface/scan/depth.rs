@@ -255,8 +255,7 @@ mod tests {
 
     const WIDTH: f64 = 0.02;
 
-    /// Shares of an even spread of ± `reach`, blurred by normal noise: the difference of two of its distribution functions,
-    /// by Simpson's rule over each bin's noise-free places.
+    /// Shares of an even spread of ± `reach` that normal noise blurred, by Simpson's rule over the spread.
     fn even_and_noise(reach: f64, noise: f64) -> [f64; BINS] {
         let mut bins = [0.0; BINS];
         let steps = 400;
