@@ -221,14 +221,17 @@ fn planned_parts_come_out_as_often_as_is_said() {
 #[test]
 fn the_choice_does_not_flatter_the_chances() {
     let (mut said, mut chosen_by, mut came, mut parts) = (0.0, 0.0, 0.0, 0.0);
+    let mut truth_seed = 0;
     for kind in KINDS {
-        for k in 0..2 {
+        for k in 0..5 {
             let mut dice = Dice::new(800_003 + (kind as u64) * 10_007 + k);
             let board = Board::new(kind, &mut dice);
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
             let evidence = Evidence::new(&estimate, Movement::NONE);
-            let truths = Draws::new(&estimate, 2000, 77, Movement::NONE);
+            // Of another seed for each board: the same numbers for all would be as lucky for all.
+            let truths = Draws::new(&estimate, 2000, 77 + truth_seed, Movement::NONE);
+            truth_seed += 1;
             let mut uncut = Pieces::new(&evidence.whole);
             let stocked = [Stocked {
                 name: String::new(),
@@ -258,8 +261,8 @@ fn the_choice_does_not_flatter_the_chances() {
     );
     assert!((said - came).abs() < 0.01, "said {said}, came out {came}");
     assert!(
-        chosen_by > came + 0.005,
-        "the draws chosen with flatter: {chosen_by} for {came}"
+        chosen_by > said && chosen_by > came,
+        "the draws chosen with flatter: {chosen_by} for {said} and {came}"
     );
 }
 
@@ -277,9 +280,8 @@ struct Beside {
 }
 
 impl Beside {
-    /// Adds a window of which these thicknesses were drawn and this much was left.
-    fn add(&mut self, mut drawn: Vec<f64>, left: f64) {
-        drawn.sort_by(f64::total_cmp);
+    /// Adds a window of which these thicknesses were drawn, ascending, and this much was left.
+    fn add(&mut self, drawn: &[f64], left: f64) {
         let error = drawn[drawn.len() / 2] - left;
         self.error += error;
         self.square += error * error;
@@ -318,8 +320,10 @@ fn windows_not_chosen() {
             let mut pieces = Pieces::new(&draws);
             let mut place = |window: &Window, sums: [&mut Beside; 2]| {
                 let left = truth(&board, window, 8.0);
+                let mut drawn = pieces.thicknesses(window);
+                drawn.sort_by(f64::total_cmp);
                 for sum in sums {
-                    sum.add(pieces.thicknesses(window).clone(), left);
+                    sum.add(&drawn, left);
                 }
             };
             place(&draws.whole(), [&mut some_whole, &mut all_whole]);
