@@ -5,8 +5,7 @@
 mod simulator;
 
 use outwind::readings::Face;
-use outwind::surface::estimate::Estimate;
-use outwind::surface::estimate::{Observation, Term};
+use outwind::surface::estimate::{Drawn, Estimate, Observation, Term};
 use simulator::{
     Board, Dice, KINDS, caliper, grid_survey, hull_distance, kinds_of, quantile, sticks_survey,
     told,
@@ -108,7 +107,7 @@ fn table() {
             };
             let start = std::time::Instant::now();
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
-            let draws: Vec<_> = estimate.draws(65, 9, count, 7).collect();
+            let draws: Vec<_> = estimate.draws(count, 7).faces(65, 9).collect();
             spent += start.elapsed();
             let thick: Vec<f64> = draws
                 .iter()
@@ -155,7 +154,8 @@ fn intervals_hold_the_truth() {
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
             let thick: Vec<f64> = estimate
-                .draws(49, 9, 200, 7)
+                .draws(200, 7)
+                .faces(49, 9)
                 .map(|f| hull_distance(&f.up, &f.down))
                 .collect();
             let truth = board.survives(8.0);
@@ -191,8 +191,9 @@ fn draws_agree_with_the_moments() {
     let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
     let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
     let count = 4000;
-    let draws: Vec<_> = estimate.draws(5, 3, count, 1).collect();
-    assert!(draws == estimate.draws(5, 3, count, 1).collect::<Vec<_>>());
+    let drawn = estimate.draws(count, 1);
+    let draws: Vec<_> = drawn.faces(5, 3).collect();
+    assert!(draws == estimate.draws(count, 1).each([5, 3], |faces| faces));
     for k in 0..15 {
         for face in [Face::Up, Face::Down] {
             let z = |f: &outwind::surface::estimate::Faces| {
@@ -442,9 +443,9 @@ fn slips() {
     }
 }
 
-fn half_width(estimate: &Estimate, count: usize) -> (f64, Vec<f64>) {
-    let thick: Vec<f64> = estimate
-        .draws(49, 9, count, 7)
+fn half_width(drawn: &Drawn<'_>) -> (f64, Vec<f64>) {
+    let thick: Vec<f64> = drawn
+        .faces(49, 9)
         .map(|f| hull_distance(&f.up, &f.down))
         .collect();
     let mut sorted = thick.clone();
@@ -467,7 +468,8 @@ fn next_reading_narrows() {
             let board = Board::new(kind, &mut dice);
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
-            let (before, thick) = half_width(&estimate, 600);
+            let drawn = estimate.draws(600, 7);
+            let (before, thick) = half_width(&drawn);
             let mut candidates = Vec::new();
             for i in 0..13 {
                 for j in 0..5 {
@@ -497,13 +499,14 @@ fn next_reading_narrows() {
                     }
                 }
             }
-            let best = estimate.next_reading(&candidates, &thick, 7).unwrap();
+            let best = drawn.next_reading(&candidates, &thick).unwrap();
             let mut narrowing = |i: usize| {
                 let mut more = survey.clone();
                 let mut extra = candidates[i].clone();
                 extra.value = board.value(&extra.terms) + extra.sd * dice.normal();
                 more.push(extra);
-                before - half_width(&Estimate::new(board.outline, &more, 0).unwrap(), 600).0
+                let more = Estimate::new(board.outline, &more, 0).unwrap();
+                before - half_width(&more.draws(600, 7)).0
             };
             chosen += narrowing(best);
             for i in 0..3 {

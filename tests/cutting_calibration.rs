@@ -12,8 +12,19 @@ use outwind::flatten::widest_gap;
 use outwind::surface::estimate::Estimate;
 use simulator::{Board, Dice, KINDS, grid_survey};
 
-/// What truly survives of a window, on a grid of at most `step` mm.
-fn truth(board: &Board, window: &Window, step: f64) -> f64 {
+/// How far a piece warps when it is cut free: as `docs/cutting.md` has it, a curvature along and one across, each normal.
+fn moved(movement: Movement, dice: &mut Dice) -> [f64; 2] {
+    // Of a bow b over the length l, 8 b / l².
+    let curvature = |sd: f64, over: f64| 8.0 * sd / (over * over);
+    [
+        curvature(movement.bow, 1000.0),
+        curvature(movement.cup, 200.0),
+    ]
+    .map(|sd| sd * dice.normal())
+}
+
+/// What truly survives of a window that was cut free and warped by the curvatures `moved`, on a grid of at most `step` mm.
+fn truth(board: &Board, window: &Window, step: f64, moved: [f64; 2]) -> f64 {
     let count = |length: f64| (length / step).ceil() as usize;
     let (nx, ny) = (count(window.length()), count(window.width()));
     let (mut up, mut down) = (Vec::new(), Vec::new());
@@ -22,8 +33,10 @@ fn truth(board: &Board, window: &Window, step: f64) -> f64 {
             let x = window.from + window.length() * i as f64 / nx as f64;
             let y = window.near + window.width() * j as f64 / ny as f64;
             let z = board.faces(x, y);
-            up.push([x, y, z[0]]);
-            down.push([x, y, z[1]]);
+            let bend =
+                (moved[0] * (x - window.from).powi(2) + moved[1] * (y - window.near).powi(2)) / 2.0;
+            up.push([x, y, z[0] + bend]);
+            down.push([x, y, z[1] + bend]);
         }
     }
     widest_gap(&up, &down, [0.0, 0.0, 1.0], None).width
@@ -83,8 +96,8 @@ struct Tally {
     wanted: f64,
 }
 
-/// Plans a list on each of some boards of every kind.
-fn tally(each: u64, first: u64, certainty: f64, about: About) -> Tally {
+/// Plans a list on each of some boards of every kind, whose wood moves when it is cut, and is known to.
+fn tally(each: u64, first: u64, certainty: f64, about: About, movement: Movement) -> Tally {
     let mut tally = Tally::default();
     for kind in KINDS {
         for k in 0..each {
@@ -92,8 +105,7 @@ fn tally(each: u64, first: u64, certainty: f64, about: About) -> Tally {
             let board = Board::new(kind, &mut dice);
             let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
             let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
-            // The simulated wood does not move when it is cut.
-            let evidence = Evidence::new(&estimate, Movement::NONE);
+            let evidence = Evidence::new(&estimate, movement);
             let mut uncut = Pieces::new(&evidence.whole);
             let whole = evidence.whole.whole();
             let wanted = list(&board, &mut uncut, about, &mut dice);
@@ -118,7 +130,8 @@ fn tally(each: u64, first: u64, certainty: f64, about: About) -> Tally {
                 .sum::<f64>();
             let plan = Plan::new(&stocked, question(wanted.clone()));
             for piece in &plan.pieces {
-                let reached = truth(&board, &piece.finished, 8.0) >= piece.thickness;
+                let moved = moved(movement, &mut dice);
+                let reached = truth(&board, &piece.finished, 8.0, moved) >= piece.thickness;
                 tally.parts.push((piece.chance, reached));
                 tally.planned += if reached {
                     wood(&wanted[piece.part])
@@ -127,7 +140,7 @@ fn tally(each: u64, first: u64, certainty: f64, about: About) -> Tally {
                 };
             }
             // The whole board flattened, then cut: it is as thick everywhere as what survives of it.
-            let left = truth(&board, &whole, 8.0);
+            let left = truth(&board, &whole, 8.0, [0.0; 2]);
             let plan = Plan::new(&stocked, question(whole_first.clone()));
             let reached = plan.pieces.iter().filter(|p| left >= p.thickness);
             tally.whole_first += reached.map(|p| wood(&whole_first[p.part])).sum::<f64>();
@@ -160,7 +173,8 @@ fn env(name: &str, default: u64) -> u64 {
         .unwrap_or(default)
 }
 
-/// Prints the tables of docs/cutting.md: EACH boards a kind, SEED, the first LISTS of the lists.
+/// Prints the tables of docs/cutting.md: EACH boards a kind, SEED, the first LISTS of the lists; with MOVES=1 of wood that moves
+/// when it is cut.
 #[test]
 #[ignore = "prints a table"]
 fn table() {
@@ -172,7 +186,12 @@ fn table() {
     ];
     for (certainty, about) in lists.into_iter().take(env("LISTS", 3) as usize) {
         let start = std::time::Instant::now();
-        let tally = tally(each, seed * 1_000_003, certainty, about);
+        let movement = if env("MOVES", 0) > 0 {
+            Movement::default()
+        } else {
+            Movement::NONE
+        };
+        let tally = tally(each, seed * 1_000_003, certainty, about, movement);
         let name = match about {
             About::Whole => "the whole board",
             About::Piece => "a piece",
@@ -205,15 +224,17 @@ fn table() {
 /// A few boards of every kind: the share that comes out is the mean chance stated, within two standard errors and 3 in 100.
 #[test]
 fn planned_parts_come_out_as_often_as_is_said() {
-    let tally = tally(2, 700_001, 0.9, About::Piece);
-    let (parts, said, came) = tally.bin(0.0, 1.01);
-    println!("{parts} parts, said {said:.3}, came out {came:.3}");
-    assert!(parts > 25);
-    let error = (said * (1.0 - said) / parts as f64).sqrt();
-    assert!(
-        (said - came).abs() <= 0.03 + 2.0 * error,
-        "said {said}, came out {came}"
-    );
+    for movement in [Movement::NONE, Movement::default()] {
+        let tally = tally(2, 700_001, 0.9, About::Piece, movement);
+        let (parts, said, came) = tally.bin(0.0, 1.01);
+        println!("{movement:?}: {parts} parts, said {said:.3}, came out {came:.3}");
+        assert!(parts > 25);
+        let error = (said * (1.0 - said) / parts as f64).sqrt();
+        assert!(
+            (said - came).abs() <= 0.03 + 2.0 * error,
+            "said {said}, came out {came}"
+        );
+    }
 }
 
 /// Where the truth is a draw of the estimate itself, only the choice could make the chances untrue: those stated hold, those
@@ -319,7 +340,7 @@ fn windows_not_chosen() {
             let draws = Draws::new(&estimate, 400, 9, Movement::NONE);
             let mut pieces = Pieces::new(&draws);
             let mut place = |window: &Window, sums: [&mut Beside; 2]| {
-                let left = truth(&board, window, 8.0);
+                let left = truth(&board, window, 8.0, [0.0; 2]);
                 let mut drawn = pieces.thicknesses(window);
                 drawn.sort_by(f64::total_cmp);
                 for sum in sums {

@@ -8,12 +8,11 @@ use outwind::flatten::{Answer, Question};
 use outwind::length::Length;
 use outwind::milling::moisture::{Sawn, Water};
 use outwind::milling::{
-    Buying, Drying, Lay, Limit, Losses, Machine, MillPlan, MillQuestion, Milled, Passes, Piece,
-    Purchase, Shimming, Size, StandardWarp, StrengthClass, Task, Verdict, board_faces, board_feet,
-    refusals, surfaced_size, with_waste,
+    Buying, Drying, Lay, Losses, MillPlan, MillQuestion, Milled, Passes, Piece, Purchase, Shimming,
+    StandardWarp, StrengthClass, Task, Verdict, board_faces, board_feet, surfaced_size, with_waste,
 };
 use outwind::readings::{Face, Point, read_shop};
-use outwind::shop::Shop;
+use outwind::shop::{Limit, Machine, Shop, Size, refusals};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 

@@ -4,9 +4,10 @@
 
 mod messages;
 
+use outwind::cutting::Allowances;
 use outwind::length::Unit;
 use outwind::readings::{SawnRecord, ShopRecord, read_shop};
-use outwind::shop::Shop;
+use outwind::shop::{Limit, Machine, Shop, Size};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
@@ -194,6 +195,57 @@ fn a_shop_may_lack_machines() {
     let hand = shop("jointer = false\nplaner = false\nsled = false\n");
     assert_eq!((hand.jointer, hand.planer, hand.sled), (None, None, None));
     assert_eq!(hand.shortest_piece(), 0.0);
+    // A short piece is not ripped all the same.
+    is(Allowances::of(&hand).min_length, 12.0);
+}
+
+/// Which way a shop goes is common practice: jointer and planer, the planer with the piece on a sled, or a router sled on rails.
+#[test]
+fn what_no_machine_takes_is_told_with_its_limits() {
+    let inches = |length: f64, width: f64| Size {
+        length: length * 25.4,
+        width: width * 25.4,
+        before: 30.0,
+        after: 25.0,
+    };
+    let told = |shop: &Shop, size: Size| -> Vec<(Machine, Limit, f64)> {
+        let refused = shop.beyond_machines(size).into_iter();
+        refused
+            .map(|r| (r.machine, r.limit, (r.allowed / 25.4).round()))
+            .collect()
+    };
+    let usual = Shop::default();
+    // On a sled a planer makes the first face of what is too wide for the jointer.
+    for fits in [inches(40.0, 7.0), inches(40.0, 12.9)] {
+        assert!(told(&usual, fits).is_empty());
+    }
+    assert_eq!(
+        told(&usual, inches(40.0, 14.0)),
+        [
+            (Machine::Jointer, Limit::Width, 8.0),
+            (Machine::Planer, Limit::Width, 13.0)
+        ]
+    );
+    assert_eq!(
+        told(&usual, inches(10.0, 5.0)),
+        [
+            (Machine::Jointer, Limit::MinLength, 12.0),
+            (Machine::Planer, Limit::MinLength, 12.0)
+        ]
+    );
+    let railed = shop("unit = \"in\"\n[sled]\nwidth = 36\nmax-length = \"9'\"");
+    assert!(told(&railed, inches(100.0, 30.0)).is_empty());
+    let long = told(&railed, inches(110.0, 30.0));
+    assert_eq!(long[2..], [(Machine::RouterSled, Limit::MaxLength, 108.0)]);
+    // Without a jointer the planer still works alone; hand tools take anything.
+    let planer_only = shop("jointer = false\n");
+    assert!(told(&planer_only, inches(40.0, 12.0)).is_empty());
+    assert_eq!(
+        told(&planer_only, inches(40.0, 14.0)),
+        [(Machine::Planer, Limit::Width, 13.0)]
+    );
+    let by_hand = shop("jointer = false\nplaner = false\n");
+    assert!(told(&by_hand, inches(8.0, 40.0)).is_empty());
 }
 
 #[test]

@@ -122,9 +122,17 @@ fn first(
     }
     let told = losses_told(&asked.boards, losses);
     if arguments.json {
-        writeln!(out, "{}", report::cut_first_json(&answers, &told, notation))?;
+        writeln!(
+            out,
+            "{}",
+            report::cut_first_json(&answers, &asked.shop, &told, notation)
+        )?;
     } else {
-        write!(out, "{}", report::cut_first(&answers, &told, notation))?;
+        write!(
+            out,
+            "{}",
+            report::cut_first(&answers, &asked.shop, &told, notation)
+        )?;
     }
     Ok(())
 }
@@ -198,10 +206,10 @@ fn plan(
     let sheet = PlanSheet {
         plan: &plan,
         tally: &Tally::new(&plan, boards, &stocked, shop),
+        shop,
         movements: &movements,
         losses: &told,
         thickest,
-        currency: shop.currency.as_deref(),
         notation: *notation,
     };
     if arguments.json {

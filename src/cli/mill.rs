@@ -17,10 +17,10 @@ use crate::cutting::{Allowances, Plan, PlanQuestion, Prefer, Stocked};
 use crate::flatten::{Answer, Question, Shortfall};
 use crate::length::{Length, Notation, Unit};
 use crate::milling::moisture::{Air, MeterReading, Sawn, Water};
-use crate::milling::{Machine, MillQuestion, Milled, NoPiece, Piece};
+use crate::milling::{MillQuestion, Milled, NoPiece, Piece};
 use crate::readings::{Face, PartList, SawnRecord, read_parts, read_shop};
 use crate::report::{self, Paper};
-use crate::shop::{Shop, usual_thicknesses};
+use crate::shop::{Machine, Shop, usual_thicknesses};
 
 #[derive(Debug, Args)]
 pub(super) struct MillArguments {

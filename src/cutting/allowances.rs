@@ -21,7 +21,7 @@ pub struct Allowances {
     pub kerf_resaw: f64,
     /// What each half of a resawn piece is flattened by: it cups where the wetter middle is opened.
     pub resaw_clean_up: f64,
-    /// Shorter pieces do not go over the machines.
+    /// Shorter pieces do not go over the machines, or are not ripped.
     pub min_length: f64,
     /// Offcuts at least this long are kept.
     pub useful_offcut: f64,
@@ -42,7 +42,7 @@ impl Allowances {
             jointing: 2.0 * own.jointing + own.glue_line,
             kerf_resaw: shop.saw.resaw_kerf,
             resaw_clean_up: own.resaw_clean_up,
-            min_length: shop.shortest_piece(),
+            min_length: shop.shortest_piece().max(shop.saw.min_length),
             useful_offcut: own.useful_offcut,
         }
     }

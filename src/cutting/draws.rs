@@ -1,5 +1,7 @@
 //! Draws of both faces of a board, asked for any window of them.
 
+use rayon::prelude::*;
+
 use super::window::Window;
 use crate::board::Outline;
 use crate::flatten::Shortfall;
@@ -27,21 +29,28 @@ pub struct Draws {
     ys: Vec<f64>,
     /// A draw after the other, station by station: heights of the up and of the down face.
     heights: Vec<Vec<[f64; 2]>>,
+    /// Likewise, of either face.
+    hidden: Vec<Vec<[Hidden; 2]>>,
     /// What the shop falls short by in each draw; empty where that is left out.
     losses: Vec<f64>,
+}
+
+/// Where the neighbours of a place keep any plane off it: none that only touches the face from outside touches it there
+/// alone. Between the neighbours a rim may pass; its heights lie on the lines to them, so it keeps planes off as well.
+#[derive(Debug, Clone, Copy)]
+struct Hidden {
+    /// By its neighbours along the length.
+    along: bool,
+    /// By its neighbours across the width.
+    across: bool,
 }
 
 impl Draws {
     /// Draws of an estimate; each piece cut from them moves by `movement`. The same count and seed give the same draws.
     #[must_use]
     pub fn new(estimate: &Estimate, count: usize, seed: u64, movement: Movement) -> Self {
-        let [stations, positions] = PLACES;
-        Self::of(
-            estimate.draws(stations, positions, count, seed),
-            positions,
-            movement,
-            Self::first(seed),
-        )
+        let faces = estimate.draws(count, seed).each(PLACES, |faces| faces);
+        Self::of(faces, PLACES[1], movement, Self::first(seed))
     }
 
     /// Faces over one grid, station by station with `positions` to each; they move as draws number `first` and on.
@@ -70,6 +79,7 @@ impl Draws {
             xs,
             ys,
             heights,
+            hidden: Vec::new(),
             losses: Vec::new(),
         }
         .moved(movement, first)
@@ -83,7 +93,8 @@ impl Draws {
             at.iter().map(|x| (x - middle) * (x - middle)).collect()
         };
         let (along, across) = (squares(&self.xs), squares(&self.ys));
-        for (draw, heights) in self.heights.iter_mut().enumerate() {
+        let each = self.heights.par_iter_mut().enumerate();
+        each.for_each(|(draw, heights)| {
             let [bow, cup] = curvatures(movement, first + draw);
             for (place, faces) in heights.iter_mut().enumerate() {
                 let (x, y) = (place / across.len(), place % across.len());
@@ -91,7 +102,9 @@ impl Draws {
                     *z -= (bow * along[x] + cup * across[y]) / 2.0;
                 }
             }
-        }
+        });
+        let heights = self.heights.par_iter();
+        self.hidden = heights.map(|h| self.hidden_of(h)).collect();
         self
     }
 
@@ -164,6 +177,31 @@ impl Draws {
         }
     }
 
+    fn hidden_of(&self, heights: &[[f64; 2]]) -> Vec<[Hidden; 2]> {
+        let positions = self.ys.len();
+        // By its neighbours that stand `step` places off, where both do.
+        let by = |place: usize, face: usize, at: &[f64], k: usize, step: usize| {
+            k > 0 && k + 1 < at.len() && {
+                let z = |place: usize| heights[place][face];
+                let before = (z(place) - z(place - step)) / (at[k] - at[k - 1]);
+                let after = (z(place + step) - z(place)) / (at[k + 1] - at[k]);
+                // The up face is cut down to its lowest places, the down face up to its highest.
+                if face == 0 {
+                    before >= after
+                } else {
+                    before <= after
+                }
+            }
+        };
+        let place = |place: usize| {
+            [0, 1].map(|face| Hidden {
+                along: by(place, face, &self.xs, place / positions, positions),
+                across: by(place, face, &self.ys, place % positions, 1),
+            })
+        };
+        (0..heights.len()).map(place).collect()
+    }
+
     /// The lines that a window's heights lie on: of the grid and of its rim.
     pub(super) fn lines(&self, window: &Window) -> Lines {
         Lines {
@@ -172,7 +210,7 @@ impl Draws {
         }
     }
 
-    /// Puts the heights of both faces in a window's draw into `up` and `down`.
+    /// Puts the heights of both faces in a window's draw into `up` and `down`, but those that are hidden.
     pub(super) fn points(
         &self,
         draw: usize,
@@ -180,33 +218,34 @@ impl Draws {
         up: &mut Vec<Point>,
         down: &mut Vec<Point>,
     ) {
-        let heights = &self.heights[draw];
+        let (heights, hidden) = (&self.heights[draw], &self.hidden[draw]);
         let positions = self.ys.len();
+        let inner = |k: usize, of: &[Line]| 0 < k && k + 1 < of.len();
         up.clear();
         down.clear();
-        for along in &lines.along {
-            for across in &lines.across {
+        for (i, along) in lines.along.iter().enumerate() {
+            for (j, across) in lines.across.iter().enumerate() {
                 let corner = along.index * positions + across.index;
-                let mut z = heights[corner];
-                for face in 0..2 {
-                    let mix = |next: usize, share: f64, base: f64| {
-                        if share > 0.0 {
-                            base + share * (heights[next][face] - base)
-                        } else {
-                            base
-                        }
-                    };
-                    let here = mix(corner + 1, across.share, heights[corner][face]);
-                    z[face] = if along.share > 0.0 {
-                        let beyond = corner + positions;
-                        let there = mix(beyond + 1, across.share, heights[beyond][face]);
-                        here + along.share * (there - here)
-                    } else {
-                        here
-                    };
+                // The grid's places about this one: itself where it is one of them.
+                let ahead = if along.share > 0.0 { positions } else { 0 };
+                let aside = usize::from(across.share > 0.0);
+                for (face, points) in [&mut *up, &mut *down].into_iter().enumerate() {
+                    let held_off = inner(i, &lines.along)
+                        && hidden[corner][face].along
+                        && hidden[corner + aside][face].along
+                        || inner(j, &lines.across)
+                            && hidden[corner][face].across
+                            && hidden[corner + ahead][face].across;
+                    if held_off {
+                        continue;
+                    }
+                    let z = |place: usize| heights[place][face];
+                    let mix =
+                        |place: usize| z(place) + across.share * (z(place + aside) - z(place));
+                    let here = mix(corner);
+                    let height = here + along.share * (mix(corner + ahead) - here);
+                    points.push([along.at, across.at, height]);
                 }
-                up.push([along.at, across.at, z[0]]);
-                down.push([along.at, across.at, z[1]]);
             }
         }
     }

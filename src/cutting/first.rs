@@ -2,10 +2,10 @@
 
 use super::Allowances;
 use super::evidence::Evidence;
-use super::ways::{ByLength, Way, WayKind, by_length, ways};
+use super::ways::{ByLength, PieceLeft, Way, WayKind, by_length, ways};
 use crate::board::{Board, Outline};
 use crate::flatten::{NoExpectation, Shortfall, known};
-use crate::shop::Movement;
+use crate::shop::{Movement, Refusal, Shop, Size};
 
 /// What is asked of a board without a list of parts.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +31,8 @@ pub struct CutFirst {
     pub name: String,
     /// What it covers.
     pub outline: Outline,
+    /// How far its faces are expected to be apart on average, mm.
+    pub thickness: f64,
     /// What was asked.
     pub question: CutQuestion,
     /// Every way tried, the whole board first.
@@ -61,6 +63,7 @@ impl CutFirst {
         Ok(Self {
             name: board.name.clone(),
             outline: board.outline,
+            thickness: evidence.whole.mean_thickness(),
             by_length: by_length(&evidence),
             question,
             ways,
@@ -72,6 +75,17 @@ impl CutFirst {
     #[must_use]
     pub fn size(&self, way: &Way) -> Option<f64> {
         way.size(&self.question.sizes, self.question.certainty)
+    }
+
+    /// Why no machines of a shop make a piece flat; nothing where some do.
+    #[must_use]
+    pub fn beyond_machines(&self, piece: &PieceLeft, shop: &Shop) -> Vec<Refusal> {
+        shop.beyond_machines(Size {
+            length: piece.window.length(),
+            width: piece.window.width(),
+            before: self.thickness,
+            after: piece.interval.expected,
+        })
     }
 }
 

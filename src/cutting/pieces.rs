@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use rayon::prelude::*;
+
 use super::draws::{Draws, Lines};
 use super::window::Window;
 use crate::flatten::{Interval, gap_along, widest_gap};
@@ -21,7 +23,6 @@ pub struct Pieces<'a> {
     /// The attitude found last, by draw.
     normals: Vec<[f64; 3]>,
     blocks: HashMap<[Block; 2], Vec<f64>>,
-    points: [Vec<Point>; 2],
     flattened: usize,
 }
 
@@ -44,7 +45,6 @@ impl<'a> Pieces<'a> {
             order: (0..draws.count()).collect(),
             normals: vec![[0.0, 0.0, 1.0]; draws.count()],
             blocks: HashMap::new(),
-            points: Default::default(),
             flattened: 0,
         };
         let whole = [Block { level: 0, index: 0 }; 2];
@@ -70,10 +70,20 @@ impl<'a> Pieces<'a> {
 
     /// What survives of a window in each draw, mm.
     pub fn thicknesses(&mut self, window: &Window) -> Vec<f64> {
-        let lines = self.draws.lines(window);
-        (0..self.draws.count())
-            .map(|draw| self.flatten(draw, &lines, None))
-            .collect()
+        let (draws, lines) = (self.draws, self.draws.lines(window));
+        self.flattened += draws.count();
+        let each = self.normals.par_iter_mut().enumerate();
+        each.map_init(
+            Default::default,
+            |points: &mut [Vec<Point>; 2], (draw, normal)| {
+                let [up, down] = points;
+                draws.points(draw, &lines, up, down);
+                let gap = widest_gap(up, down, *normal, None);
+                *normal = gap.normal;
+                (gap.width - draws.loss(draw)).max(0.0)
+            },
+        )
+        .collect()
     }
 
     /// What is expected to survive of a window.
@@ -118,19 +128,22 @@ impl<'a> Pieces<'a> {
     ) {
         let need = thickness - NEAR;
         let lines = self.draws.lines(window);
-        for k in 0..self.order.len() {
-            let draw = self.order[k];
-            if settled.draws[draw].is_some() {
-                continue;
-            }
+        let open = self
+            .order
+            .iter()
+            .filter(|draw| settled.draws[**draw].is_none());
+        let open: Vec<usize> = open.copied().collect();
+        for draws in open.chunks(AT_A_TIME) {
             if enough(settled) {
                 return;
             }
-            let reaches = self.flatten(draw, &lines, Some(need)) >= need;
-            if reaches && reaching || !reaches && failing {
-                settled.draws[draw] = Some(reaches);
-                settled.reached += usize::from(reaches);
-                settled.failed += usize::from(!reaches);
+            let reach = self.reach(draws, &lines, need);
+            for (&draw, reaches) in draws.iter().zip(reach) {
+                if reaches && reaching || !reaches && failing {
+                    settled.draws[draw] = Some(reaches);
+                    settled.reached += usize::from(reaches);
+                    settled.failed += usize::from(!reaches);
+                }
             }
         }
     }
@@ -183,41 +196,60 @@ impl<'a> Pieces<'a> {
             }
         }
         let lines = self.draws.lines(window);
-        for k in 0..self.order.len() {
-            let draw = self.order[k];
-            let known = |key: &Option<[Block; 2]>| key.as_ref().map(|key| self.blocks[key][draw]);
-            let reaches = if known(&around).is_some_and(|t| t >= need) {
-                true
-            } else if known(&within).is_some_and(|t| t < need) {
-                false
+        let known =
+            |key: &Option<[Block; 2]>, draw: usize| key.as_ref().map(|key| self.blocks[key][draw]);
+        let told = |draw: usize| {
+            if known(&around, draw).is_some_and(|t| t >= need) {
+                Some(true)
+            } else if known(&within, draw).is_some_and(|t| t < need) {
+                Some(false)
             } else {
-                self.flatten(draw, &lines, Some(need)) >= need
-            };
-            if !next(reaches) {
-                return;
+                None
+            }
+        };
+        let told: Vec<(usize, Option<bool>)> =
+            self.order.iter().map(|&draw| (draw, told(draw))).collect();
+        for some in told.chunks(AT_A_TIME) {
+            let open: Vec<usize> = some
+                .iter()
+                .filter_map(|(draw, told)| told.is_none().then_some(*draw))
+                .collect();
+            let mut reach = self.reach(&open, &lines, need).into_iter();
+            for (_, told) in some {
+                let Some(reaches) = told.or_else(|| reach.next()) else {
+                    return;
+                };
+                if !next(reaches) {
+                    return;
+                }
             }
         }
     }
 
-    /// What survives of a window's draw; with a `need`, only so far as to tell whether it reaches that.
-    fn flatten(&mut self, draw: usize, lines: &Lines, need: Option<f64>) -> f64 {
-        let loss = self.draws.loss(draw);
-        let need = need.map(|need| need + loss);
-        let [up, down] = &mut self.points;
-        self.draws.points(draw, lines, up, down);
-        let normal = &mut self.normals[draw];
-        if let Some(need) = need
-            && need > 0.0
-        {
-            let left = gap_along(up, down, *normal);
-            if left >= need {
-                return left - loss;
+    /// Whether the draws of a window come out at least so thick.
+    fn reach(&mut self, of: &[usize], lines: &Lines, need: f64) -> Vec<bool> {
+        let (draws, normals) = (self.draws, &self.normals);
+        let each = of.par_iter().with_min_len(4);
+        let asked: Vec<(bool, Option<[f64; 3]>)> = each
+            .map_init(Default::default, |points: &mut [Vec<Point>; 2], &draw| {
+                let [up, down] = points;
+                draws.points(draw, lines, up, down);
+                let loss = draws.loss(draw);
+                let gross = need + loss;
+                if gap_along(up, down, normals[draw]) >= gross && gross > 0.0 {
+                    return (true, None);
+                }
+                let gap = widest_gap(up, down, normals[draw], Some(gross));
+                ((gap.width - loss).max(0.0) >= need, Some(gap.normal))
+            })
+            .collect();
+        for (&draw, (_, normal)) in of.iter().zip(&asked) {
+            if let Some(normal) = *normal {
+                self.normals[draw] = normal;
+                self.flattened += 1;
             }
         }
-        self.flattened += 1;
-        let gap = widest_gap(up, down, *normal, need);
-        *normal = gap.normal;
-        (gap.width - loss).max(0.0)
+        asked.into_iter().map(|(reaches, _)| reaches).collect()
     }
 
     fn flatten_block(&mut self, key: [Block; 2]) {
@@ -267,6 +299,9 @@ impl Settled {
         }
     }
 }
+
+/// So many draws are asked side by side before it is seen whether that was enough.
+const AT_A_TIME: usize = 32;
 
 /// A thickness short of the wanted by no more than rounding reaches it, mm.
 const NEAR: f64 = 1e-9;

@@ -1,9 +1,9 @@
 //! What a plan takes from the rack and what it makes of it.
 
-use super::plan::Plan;
+use super::plan::{Plan, Planned};
 use super::stock::Stocked;
 use crate::board::Board;
-use crate::shop::{Shop, board_feet, cubic_board_feet};
+use crate::shop::{Refusal, Shop, Size, board_feet, cubic_board_feet};
 
 /// A board that a plan cuts parts from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,6 +53,18 @@ impl Tally {
             taken: taken.collect(),
             finished: finished.sum(),
         }
+    }
+
+    /// Why no machines of a shop make a piece of the plan flat; nothing where some do.
+    #[must_use]
+    pub fn beyond_machines(&self, piece: &Planned, shop: &Shop) -> Vec<Refusal> {
+        let board = self.taken.iter().find(|t| t.board == piece.board);
+        shop.beyond_machines(Size {
+            length: piece.rough.length(),
+            width: piece.rough.width(),
+            before: board.map_or(piece.thickness, |board| board.thickness),
+            after: piece.thickness,
+        })
     }
 
     /// Board feet of all boards that parts are cut from.

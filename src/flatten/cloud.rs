@@ -122,8 +122,22 @@ impl<'a> Cloud<'a> {
     }
 
     fn look_through(&self, start: usize, end: usize, direction: Vector, best: &mut (Vector, f64)) {
-        for i in start..end {
-            let point = self.at(i);
+        let along = |p: &Point| (Vector::from(*p) - self.origin).dot(direction);
+        let points = &self.points[start..end];
+        // Eight at a time, without a choice between one and the next, for the processor to reckon side by side.
+        let (eights, rest) = points.as_chunks::<8>();
+        for eight in eights {
+            let reach = eight.each_ref().map(along);
+            if reach.iter().fold(false, |any, r| any | (*r > best.1)) {
+                self.take_furthest(eight, direction, best);
+            }
+        }
+        self.take_furthest(rest, direction, best);
+    }
+
+    fn take_furthest(&self, points: &[Point], direction: Vector, best: &mut (Vector, f64)) {
+        for p in points {
+            let point = Vector::from(*p) - self.origin;
             let along = point.dot(direction);
             if along > best.1 {
                 *best = (point, along);

@@ -6,7 +6,7 @@
 use super::corners::corners;
 use super::{Faces, Laying, Shortfall, Unanswerable, lay};
 use crate::board::Board;
-use crate::surface::estimate::{self, EstimateError, Observation};
+use crate::surface::estimate::{self, Drawn, EstimateError, Observation};
 use crate::surface::{
     Candidate, Known, LAY_UNKNOWNS, MOST_READINGS, ReadFaces, Scans, Taken, What, candidates,
 };
@@ -16,8 +16,7 @@ use crate::surface::{
 const DRAWS: usize = if cfg!(fuzzing) { 20 } else { 1000 };
 
 /// Places of a draw along and across: 41 stations are 50 mm apart on a board of 2 m.
-const STATIONS: usize = 49;
-const POSITIONS: usize = 9;
+const PLACES: [usize; 2] = [49, 9];
 
 /// The draws are the same at every run.
 const SEED: u64 = 1;
@@ -131,23 +130,21 @@ impl Expectation {
         let normal = read.normal();
         let mut centre = read.centre_of_mass();
         centre[2] -= observed.level;
-        let mut ways: [Vec<f64>; 3] = Default::default();
-        for estimate::Faces { up, down } in estimate.draws(STATIONS, POSITIONS, DRAWS, SEED) {
-            let left = left(&Faces {
-                up: &corners(&up, POSITIONS),
-                down: &corners(&down, POSITIONS),
+        let drawn = estimate.draws(DRAWS, SEED);
+        let left = drawn.each(PLACES, |estimate::Faces { up, down }| {
+            left(&Faces {
+                up: &corners(&up, PLACES[1]),
+                down: &corners(&down, PLACES[1]),
                 normal,
                 centre,
-            });
-            for (way, thickness) in ways.iter_mut().zip(left) {
-                way.push(thickness);
-            }
-        }
+            })
+        });
+        let mut ways = [0, 1, 2].map(|way| left.iter().map(|left| left[way]).collect::<Vec<_>>());
         let (possible, observations): (Vec<_>, Vec<_>) =
             candidates(board, known).into_iter().unzip();
-        let worth = estimate.worth(&observations, &ways[2], SEED);
-        let repeat_error = estimate.repeat_error(&ways[2], SEED);
-        let lays = lays(board, known, &ways[2]);
+        let worth = drawn.worth(&observations, &ways[2]);
+        let repeat_error = drawn.repeat_error(&ways[2]);
+        let lays = lays(board, known, &drawn, &ways[2]);
         for way in &mut ways {
             way.sort_by(f64::total_cmp);
         }
@@ -189,7 +186,7 @@ impl Expectation {
 }
 
 /// How sure each lay is; `survives` holds what is left shimmed of each draw, in order.
-fn lays(board: &Board, known: &Known, survives: &[f64]) -> Vec<LaySure> {
+fn lays(board: &Board, known: &Known, drawn: &Drawn<'_>, survives: &[f64]) -> Vec<LaySure> {
     let Known {
         estimate, observed, ..
     } = known;
@@ -204,7 +201,7 @@ fn lays(board: &Board, known: &Known, survives: &[f64]) -> Vec<LaySure> {
         .flat_map(of_lay)
         .map(|(number, k)| unknown(observed.lays + LAY_UNKNOWNS * number + k))
         .collect();
-    let worth = estimate.worth(&unknowns, survives, SEED);
+    let worth = drawn.worth(&unknowns, survives);
     let count = survives.len() as f64;
     let mean = survives.iter().sum::<f64>() / count;
     let variance = survives.iter().map(|t| (t - mean).powi(2)).sum::<f64>() / count;

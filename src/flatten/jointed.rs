@@ -12,20 +12,20 @@ const SEED: u64 = 2;
 
 /// The width that survives jointing.
 pub(super) fn jointed(edges: &Edges) -> Interval {
-    let mut widths: Vec<f64> = edges
-        .estimate
-        .draws(STATIONS, 2, DRAWS, SEED)
-        .map(|estimate::Faces { up, down }| {
-            let faces = Faces {
-                up: &up,
-                down: &down,
-                normal: [0.0, 0.0, 1.0],
-                centre: [0.0; 3],
-            };
-            // A draw that is no board leaves nothing.
-            survives_shimmed(&faces).unwrap_or(0.0)
-        })
-        .collect();
+    let mut widths: Vec<f64> =
+        edges
+            .estimate
+            .draws(DRAWS, SEED)
+            .each([STATIONS, 2], |estimate::Faces { up, down }| {
+                let faces = Faces {
+                    up: &up,
+                    down: &down,
+                    normal: [0.0, 0.0, 1.0],
+                    centre: [0.0; 3],
+                };
+                // A draw that is no board leaves nothing.
+                survives_shimmed(&faces).unwrap_or(0.0)
+            });
     widths.sort_by(f64::total_cmp);
     Interval::of(&widths)
 }

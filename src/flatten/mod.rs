@@ -178,18 +178,19 @@ fn lay(
 ) -> Result<(Flattening, Vec<separation::Pair>), Unanswerable> {
     let board = Prepared::new(faces, above_by)?;
     let (shimmed, slack, pairs) = board.shimmed()?;
-    let (up_strip, down_strip) = (
-        strip::widened(faces.up, board.normal),
-        strip::widened(faces.down, board.normal),
-    );
-    let wide = Prepared::new(
-        &Faces {
-            up: up_strip.as_deref().unwrap_or(faces.up),
-            down: down_strip.as_deref().unwrap_or(faces.down),
-            ..*faces
-        },
-        above_by,
-    )?;
+    let strips = [faces.up, faces.down].map(|face| strip::widened(face, board.normal));
+    let widened = match &strips {
+        [None, None] => None,
+        [up, down] => Some(Prepared::new(
+            &Faces {
+                up: up.as_deref().unwrap_or(faces.up),
+                down: down.as_deref().unwrap_or(faces.down),
+                ..*faces
+            },
+            above_by,
+        )?),
+    };
+    let wide = widened.as_ref().unwrap_or(&board);
     let balanced = wide.balanced();
     let (as_laid, rocks_to) = wide.as_laid();
 

@@ -142,8 +142,8 @@ fn refine(
 fn nearest_point(pairs: &mut Vec<Pair>, nothing: f64) -> Option<Vector> {
     let differences: Vec<Vector> = pairs.iter().map(Pair::difference).collect();
     let count = differences.len();
-    let mut best: Option<(f64, Vector, Vec<usize>)> = None;
-    let mut offer = |point: Option<Vector>, members: &[usize]| {
+    let mut best: Option<(f64, Vector, [usize; 3])> = None;
+    let mut offer = |point: Option<Vector>, members: [usize; 3]| {
         if let Some(point) = point {
             // At the origin itself a normal means nothing, and no point is nearer.
             let gap = if point.length() <= nothing {
@@ -154,17 +154,17 @@ fn nearest_point(pairs: &mut Vec<Pair>, nothing: f64) -> Option<Vector> {
                 gaps.fold(f64::INFINITY, f64::min)
             };
             if best.as_ref().is_none_or(|b| gap > b.0) {
-                best = Some((gap, point, members.to_vec()));
+                best = Some((gap, point, members));
             }
         }
     };
     for i in 0..count {
-        offer(Some(differences[i]), &[i]);
+        offer(Some(differences[i]), [i; 3]);
         for j in i + 1..count {
-            offer(on_segment(differences[i], differences[j]), &[i, j]);
+            offer(on_segment(differences[i], differences[j]), [i, j, j]);
             for k in j + 1..count {
                 let corners = [differences[i], differences[j], differences[k]];
-                offer(on_triangle(corners), &[i, j, k]);
+                offer(on_triangle(corners), [i, j, k]);
                 for (l, &last) in differences.iter().enumerate().skip(k + 1) {
                     let corners = [corners[0], corners[1], corners[2], last];
                     if surrounds_origin(corners) {
@@ -175,7 +175,9 @@ fn nearest_point(pairs: &mut Vec<Pair>, nothing: f64) -> Option<Vector> {
             }
         }
     }
-    let (_, point, members) = best?;
+    let (_, point, mut members) =
+        best.map(|(gap, point, members)| (gap, point, members.to_vec()))?;
+    members.dedup();
     *pairs = members.into_iter().map(|m| pairs[m]).collect();
     Some(point)
 }

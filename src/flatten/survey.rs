@@ -8,7 +8,9 @@
 use super::{Interval, widest_gap};
 use crate::board::{CALIPER_ERROR, HEIGHT_ERROR, Outline, with_rounding};
 use crate::readings::{Aligned, EdgesAt, Face, Gauge, Gauged, Point, Rest, Sticks, Straightedge};
-use crate::surface::estimate::{Estimate, EstimateError, Observation, Term, stated_thickness};
+use crate::surface::estimate::{
+    Drawn, Estimate, EstimateError, Observation, Term, stated_thickness,
+};
 use crate::surface::{form, gauge_observation};
 
 /// One reading of a survey; places are station and position, mm.
@@ -142,12 +144,14 @@ impl SurveyPlan {
             };
             let mut worth = vec![0.0; open.len()];
             for board in &boards {
-                let (estimate, survives) = plan.read(board)?;
+                let estimate = plan.read(board)?;
+                let drawn = estimate.draws(DRAWS, SEED);
+                let survives = survives(&drawn);
                 for (sum, pair) in worth.iter_mut().zip(&open) {
                     let wider = with(pair);
                     let new = wider.asks.iter().filter(|ask| !plan.asks.contains(ask));
                     let new: Vec<Observation> = new.map(|ask| wider.observation(ask)).collect();
-                    *sum += estimate.worth(&new, &survives, SEED).iter().sum::<f64>();
+                    *sum += drawn.worth(&new, &survives).iter().sum::<f64>();
                 }
             }
             let best = (0..open.len()).max_by(|a, b| worth[*a].total_cmp(&worth[*b]));
@@ -167,7 +171,7 @@ impl SurveyPlan {
         let boards = typical(&self.outline)?;
         let mut sum = 0.0;
         for board in &boards {
-            let (_, mut survives) = self.read(board)?;
+            let mut survives = survives(&self.read(board)?.draws(DRAWS, SEED));
             survives.sort_by(f64::total_cmp);
             let interval = Interval::of(&survives);
             sum += (interval.high - interval.low) / 2.0;
@@ -175,8 +179,8 @@ impl SurveyPlan {
         Ok(sum / boards.len() as f64)
     }
 
-    /// Reads a board without error, though errors are reckoned with: its estimate, and what survives of each draw.
-    fn read(&self, board: &Drawn) -> Result<(Estimate, Vec<f64>), EstimateError> {
+    /// Reads a board without error, though errors are reckoned with.
+    fn read(&self, board: &Typical) -> Result<Estimate, EstimateError> {
         let read = self.asks.iter().map(|ask| {
             let observation = self.observation(ask);
             let value = observation.terms.iter().map(|t| t.weight * board.height(t));
@@ -186,12 +190,7 @@ impl SurveyPlan {
             }
         });
         let read: Vec<Observation> = read.collect();
-        let estimate = Estimate::new(self.outline, &read, 0)?;
-        let draws = estimate.draws(PLACES[0], PLACES[1], DRAWS, SEED);
-        let left =
-            draws.map(|faces| widest_gap(&faces.up, &faces.down, [0.0, 0.0, 1.0], None).width);
-        let survives = left.collect();
-        Ok((estimate, survives))
+        Estimate::new(self.outline, &read, 0)
     }
 
     /// A reading as a weighted sum of heights; its value is still open. A straightedge is taken to bear on its ends.
@@ -316,33 +315,40 @@ impl Ask {
     }
 }
 
+/// What survives of each board drawn, mm.
+fn survives(drawn: &Drawn<'_>) -> Vec<f64> {
+    drawn.each(PLACES, |faces| {
+        widest_gap(&faces.up, &faces.down, [0.0, 0.0, 1.0], None).width
+    })
+}
+
 /// A board as it might be.
-struct Drawn {
+struct Typical {
     outline: Outline,
     up: Vec<Point>,
     down: Vec<Point>,
 }
 
 /// Boards drawn from what is held of boards of this size before any reading, lying level.
-fn typical(outline: &Outline) -> Result<Vec<Drawn>, EstimateError> {
+fn typical(outline: &Outline) -> Result<Vec<Typical>, EstimateError> {
     let thickness = stated_thickness(outline, THICKNESS, 0.5);
     let nothing_read = Estimate::new(*outline, &[thickness], 0)?;
-    let drawn = nothing_read.draws(PLACES[0], PLACES[1], BOARDS, SEED);
-    let boards = drawn.map(|mut faces| {
+    let drawn = nothing_read.draws(BOARDS, SEED);
+    let boards = drawn.each(PLACES, |mut faces| {
         let [a, b, c] = form::plane(&faces.up);
         for point in faces.up.iter_mut().chain(&mut faces.down) {
             point[2] -= a + b * point[0] + c * point[1];
         }
-        Drawn {
+        Typical {
             outline: *outline,
             up: faces.up,
             down: faces.down,
         }
     });
-    Ok(boards.collect())
+    Ok(boards)
 }
 
-impl Drawn {
+impl Typical {
     /// The height of a face over a place, straight between the places drawn.
     fn height(&self, term: &Term) -> f64 {
         let points = match term.face {

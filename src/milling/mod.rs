@@ -5,9 +5,9 @@
 mod attitude;
 mod board_feet;
 mod buying;
-mod limits;
 mod milled;
 pub mod moisture;
+mod passes;
 mod piece;
 mod places;
 mod plan;
@@ -19,8 +19,8 @@ mod way;
 
 pub use board_feet::{board_feet, with_waste};
 pub use buying::{Buying, Choice, Losses, Purchase};
-pub use limits::{Limit, Machine, Passes, Refusal, Size, pass, refusals};
 pub use milled::Milled;
+pub use passes::{Passes, pass};
 pub use piece::{NoPiece, Piece, Survives, board_faces};
 pub use places::Spot;
 pub use plan::{Lay, MillPlan, MillQuestion, Verdict};

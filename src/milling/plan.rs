@@ -1,7 +1,7 @@
 //! The plan for one piece: how it is laid, what comes off each face on each day, at which machine.
 
 use super::attitude::other;
-use super::limits::{Limit, Machine, Passes, Refusal, Size, pass, refusals};
+use super::passes::{Passes, pass};
 use super::piece::Piece;
 use super::places::Spot;
 use super::rest::{Drying, Expected, Rest, second_day};
@@ -9,7 +9,7 @@ use super::shimming::Shimming;
 use super::step::{Caution, Step, Task};
 use super::way::{Way, choose, lay};
 use crate::readings::Face;
-use crate::shop::Shop;
+use crate::shop::{Limit, Machine, Refusal, Shop, Size, refusals};
 
 /// What is asked of a milling plan, lengths in mm.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,8 +1,9 @@
 //! The steps of both days.
 
-use super::limits::{Machine, Passes};
+use super::passes::Passes;
 use super::rest::Rest;
 use crate::readings::Face;
+use crate::shop::Machine;
 
 /// One step at one machine.
 #[derive(Debug, Clone, PartialEq)]

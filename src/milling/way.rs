@@ -1,13 +1,13 @@
 //! The machine, face and attitude for the first cut, and how the piece lies for it.
 
 use super::attitude::{Attitude, other};
-use super::limits::{Limit, Machine, Refusal, Size, refusals};
 use super::piece::Piece;
 use super::places::Spot;
 use super::plan::{Lay, MillQuestion};
 use super::shimming::OnSled;
 use crate::flatten::minimum_zone;
 use crate::readings::Face;
+use crate::shop::{Limit, Machine, Refusal, Size, refusals};
 
 /// A way to cut the first face that the shop can go.
 pub(super) struct Way {

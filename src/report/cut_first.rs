@@ -4,15 +4,18 @@ use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::notes::shop_unknown;
 use super::pen::Pen;
+use super::refusals::beyond_machines;
 use crate::cutting::{CutFirst, CutKind, Movement, Way, WayKind};
 use crate::flatten::{Interval, Note};
 use crate::length::{Notation, Rounding};
+use crate::shop::Shop;
 
 /// The answers as text, 80 columns wide, lengths in `notation`; cuts as distances from end A, rips from the near edge. `losses` is
 /// what the shop's book says, by wood where that differs.
 #[must_use]
 pub fn cut_first(
     answers: &[CutFirst],
+    shop: &Shop,
     losses: &[(Option<String>, Note)],
     notation: Notation,
 ) -> String {
@@ -22,7 +25,7 @@ pub fn cut_first(
         parts.extend([sheet.headline(), sheet.ways()]);
         parts.extend(answer.best.map(|best| sheet.pieces(&answer.ways[best])));
         parts.push(sheet.by_length());
-        for note in sheet.notes() {
+        for note in sheet.notes(shop) {
             // What holds for several boards is said once.
             if !notes.contains(&note) {
                 notes.push(note);
@@ -212,9 +215,18 @@ impl Sheet<'_> {
         )
     }
 
-    pub(super) fn notes(&self) -> Vec<String> {
+    pub(super) fn notes(&self, shop: &Shop) -> Vec<String> {
         let question = &self.answer.question;
-        let mut notes = vec![movement(question.movement)];
+        let of_way = |way: &Way| {
+            let each = way.pieces.iter();
+            let why = each.map(|piece| self.answer.beyond_machines(piece, shop));
+            let why = why.max_by_key(Vec::len).unwrap_or_default();
+            (self.name(way), why)
+        };
+        let beyond: Vec<_> = self.answer.ways.iter().map(of_way).collect();
+        let of = format!(" of {}", self.answer.name);
+        let mut notes = beyond_machines(self.pen, &of, &beyond);
+        notes.push(movement(question.movement));
         if let Some(best) = self.answer.best
             && matches!(self.answer.ways[best].kind, WayKind::Widths(_))
         {

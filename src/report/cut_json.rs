@@ -7,9 +7,11 @@ use serde::Serialize;
 use super::cut_first::{Sheet, shop_losses};
 use super::cut_plan::PlanSheet;
 use super::pen::Pen;
+use super::refusals::RefusalPart;
 use crate::cutting::{ByLength, Cut, CutFirst, CutKind, PieceLeft, Way, WayKind};
 use crate::flatten::Note;
 use crate::length::Notation;
+use crate::shop::{Refusal, Shop};
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -36,6 +38,9 @@ struct PiecePart<'a> {
     expected_mm: f64,
     low_mm: f64,
     chance: Option<f64>,
+    /// Why no machine of the shop takes it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    refused: Vec<RefusalPart>,
 }
 
 #[derive(Serialize)]
@@ -119,13 +124,14 @@ struct WayPart<'a> {
 #[must_use]
 pub fn cut_first_json(
     answers: &[CutFirst],
+    shop: &Shop,
     losses: &[(Option<String>, Note)],
     notation: Notation,
 ) -> String {
     let advised = |answer: &CutFirst| answer.best.unwrap_or(0);
     let each = || answers.iter().map(|a| (a, &a.ways[advised(a)]));
     let document = Document {
-        pieces: each().flat_map(|(a, way)| pieces(a, way)).collect(),
+        pieces: each().flat_map(|(a, way)| pieces(a, way, shop)).collect(),
         made: BTreeMap::new(),
         short: BTreeMap::new(),
         cuts: each()
@@ -143,13 +149,13 @@ pub fn cut_first_json(
         plan: None,
         ways: answers
             .iter()
-            .flat_map(|answer| answer.ways.iter().map(|way| way_part(answer, way)))
+            .flat_map(|answer| answer.ways.iter().map(|way| way_part(answer, way, shop)))
             .collect(),
         notes: answers
             .iter()
             .flat_map(|answer| {
                 let sheet = Sheet::new(answer, notation);
-                std::iter::once(sheet.headline().replace('\n', " ")).chain(sheet.notes())
+                std::iter::once(sheet.headline().replace('\n', " ")).chain(sheet.notes(shop))
             })
             .chain(shop_losses(losses, Pen(notation)))
             .collect(),
@@ -174,6 +180,7 @@ pub fn cut_plan_json(sheet: &PlanSheet<'_>, curves: &[Vec<ByLength>]) -> String 
         expected_mm: piece.interval.expected,
         low_mm: piece.interval.low,
         chance: Some(piece.chance),
+        refused: refused(&tally.beyond_machines(piece, sheet.shop)),
     });
     let made = wanted.iter().zip(&plan.made).filter(|(_, m)| **m > 0);
     let short = plan.short.iter();
@@ -205,7 +212,7 @@ pub fn cut_plan_json(sheet: &PlanSheet<'_>, curves: &[Vec<ByLength>]) -> String 
                 finished: tally.finished,
                 share: tally.share(),
                 cost: tally.cost(),
-                currency: sheet.currency.map(str::to_owned),
+                currency: sheet.shop.currency.clone(),
                 boards: tally
                     .taken
                     .iter()
@@ -236,6 +243,10 @@ pub fn cut_plan_json(sheet: &PlanSheet<'_>, curves: &[Vec<ByLength>]) -> String 
     })
 }
 
+fn refused(why: &[Refusal]) -> Vec<RefusalPart> {
+    why.iter().map(RefusalPart::new).collect()
+}
+
 fn written(document: &Document<'_>) -> String {
     serde_json::to_string_pretty(document)
         .unwrap_or_else(|error| unreachable!("a record of numbers and text is JSON: {error}"))
@@ -264,7 +275,7 @@ fn length_part<'a>(board: &'a str, piece: &ByLength) -> LengthPart<'a> {
     }
 }
 
-fn way_part<'a>(answer: &'a CutFirst, way: &'a Way) -> WayPart<'a> {
+fn way_part<'a>(answer: &'a CutFirst, way: &'a Way, shop: &Shop) -> WayPart<'a> {
     let makes = answer.size(way);
     WayPart {
         board: &answer.name,
@@ -274,7 +285,7 @@ fn way_part<'a>(answer: &'a CutFirst, way: &'a Way) -> WayPart<'a> {
             WayKind::Uneven(_) => "best lengths",
             WayKind::Widths(_) => "equal widths",
         },
-        pieces: pieces(answer, way),
+        pieces: pieces(answer, way, shop),
         expected_mm: way.thinnest.expected,
         low_mm: way.thinnest.low,
         high_mm: way.thinnest.high,
@@ -285,7 +296,7 @@ fn way_part<'a>(answer: &'a CutFirst, way: &'a Way) -> WayPart<'a> {
 }
 
 /// The pieces of a way, each with the chance that it reaches what the way makes of every piece.
-fn pieces<'a>(answer: &'a CutFirst, way: &'a Way) -> Vec<PiecePart<'a>> {
+fn pieces<'a>(answer: &'a CutFirst, way: &'a Way, shop: &Shop) -> Vec<PiecePart<'a>> {
     let size = answer.size(way);
     let part = |piece: &'a PieceLeft| PiecePart {
         board: &answer.name,
@@ -297,6 +308,7 @@ fn pieces<'a>(answer: &'a CutFirst, way: &'a Way) -> Vec<PiecePart<'a>> {
         expected_mm: piece.interval.expected,
         low_mm: piece.interval.low,
         chance: size.map(|size| piece.chance(size)),
+        refused: refused(&answer.beyond_machines(piece, shop)),
     };
     way.pieces.iter().map(part).collect()
 }

@@ -4,9 +4,11 @@ use super::cut_first::{movement, shop_losses};
 use super::headline::hundredths;
 use super::lines::{item, paragraph, table};
 use super::pen::Pen;
+use super::refusals::beyond_machines;
 use crate::cutting::{CutKind, Making, Movement, Plan, Planned, Tally};
 use crate::flatten::Note;
 use crate::length::{Notation, Rounding};
+use crate::shop::Shop;
 
 /// A plan with all that is said beside it, and how its reader writes lengths.
 #[derive(Debug, Clone, Copy)]
@@ -15,14 +17,14 @@ pub struct PlanSheet<'a> {
     pub plan: &'a Plan,
     /// What it takes and makes.
     pub tally: &'a Tally,
+    /// The shop that mills the pieces.
+    pub shop: &'a Shop,
     /// How wood was taken to move when it is cut; several where the shop tells woods apart.
     pub movements: &'a [Movement],
     /// What the shop's book says of its losses, by wood where that differs.
     pub losses: &'a [(Option<String>, Note)],
     /// The thickness that was found for all parts, where that was asked, mm.
     pub thickest: Option<f64>,
-    /// The money in which costs stand.
-    pub currency: Option<&'a str>,
     /// How lengths are written.
     pub notation: Notation,
 }
@@ -173,6 +175,11 @@ impl PlanSheet<'_> {
         } else if below > 1e-6 {
             notes.push(format!("Not proven to be the best: {less}."));
         }
+        let each = plan.pieces.iter().map(|piece| {
+            let name = format!("{} in {}", self.name(piece), plan.boards[piece.board].0);
+            (name, self.tally.beyond_machines(piece, self.shop))
+        });
+        notes.extend(beyond_machines(self.pen(), "", &each.collect::<Vec<_>>()));
         let moved: Vec<String> = plan
             .pieces
             .iter()
@@ -225,7 +232,7 @@ impl PlanSheet<'_> {
 
     /// A sign stands before a sum, a name after it.
     fn money(&self, sum: f64) -> String {
-        match self.currency {
+        match self.shop.currency.as_deref() {
             None => format!("{sum:.2}"),
             Some(name) if name.chars().all(char::is_alphabetic) => format!("{sum:.2} {name}"),
             Some(sign) => format!("{sign}{sum:.2}"),

@@ -2,14 +2,14 @@
 
 use serde::Serialize;
 
-use super::mill_words::{cautions, machine_name, spot_name};
+use super::mill_words::{cautions, spot_name};
 use super::pen::Pen;
+use super::refusals::{RefusalPart, machine_name};
 use super::words::face_name;
 use crate::length::Notation;
 use crate::milling::moisture::Change;
 use crate::milling::{
-    Lay, Limit, MillPlan, Milled, Passes, Piece, Refusal, Shimming, Spot, Step, StrengthClass,
-    Task, Verdict,
+    Lay, MillPlan, Milled, Passes, Piece, Shimming, Spot, Step, StrengthClass, Task, Verdict,
 };
 use crate::readings::Face;
 
@@ -84,14 +84,6 @@ struct ThinnestPart {
     x_mm: f64,
     y_mm: f64,
     thickness_mm: f64,
-}
-
-#[derive(Serialize)]
-struct RefusalPart {
-    machine: &'static str,
-    limit: &'static str,
-    is_mm: f64,
-    allowed_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -220,7 +212,7 @@ fn piece_part<'a>(pen: Pen, piece: &'a Piece, plan: &MillPlan) -> PiecePart<'a> 
         thinnest: thinnest_part(piece),
         shims,
         high_places,
-        refused: plan.refused.iter().map(refusal_part).collect(),
+        refused: plan.refused.iter().map(RefusalPart::new).collect(),
         steps: plan.steps.iter().map(|s| step_part(pen, s, plan)).collect(),
     }
 }
@@ -260,22 +252,6 @@ fn thinnest_part(piece: &Piece) -> ThinnestPart {
         x_mm,
         y_mm,
         thickness_mm,
-    }
-}
-
-fn refusal_part(refusal: &Refusal) -> RefusalPart {
-    RefusalPart {
-        machine: machine_name(refusal.machine),
-        limit: match refusal.limit {
-            Limit::Absent => "absent",
-            Limit::Width => "width",
-            Limit::MinLength => "min length",
-            Limit::MaxLength => "max length",
-            Limit::MinThickness => "min thickness",
-            Limit::MaxThickness => "max thickness",
-        },
-        is_mm: refusal.is,
-        allowed_mm: refusal.allowed,
     }
 }
 

@@ -1,9 +1,10 @@
 //! What a milling plan says of a piece before its steps: whether the wood carries them, and what stands in their way.
 
-use super::mill_words::machine_name;
 use super::pen::Pen;
+use super::refusals::{machine_name, refused};
 use crate::length::Rounding;
-use crate::milling::{Limit, Machine, MillPlan, Milled, Piece, Refusal, Verdict};
+use crate::milling::{MillPlan, Milled, Piece, Verdict};
+use crate::shop::Machine;
 
 /// Nearer to an edge than this share of the width is at the edge.
 const EDGE: f64 = 1e-6;
@@ -116,27 +117,8 @@ impl Pen {
 
     /// Why machines cannot take the piece, a sentence a machine.
     pub(super) fn refusals(self, plan: &MillPlan) -> Vec<String> {
-        let mut machines: Vec<Machine> = plan.refused.iter().map(|r| r.machine).collect();
-        machines.dedup();
-        let told = machines.iter().map(|machine| {
-            let own = plan.refused.iter().filter(|r| r.machine == *machine);
-            let why: Vec<String> = own.map(|r| self.refusal(r)).collect();
-            format!("Not the {}: {}.", machine_name(*machine), why.join("; "))
-        });
-        told.collect()
-    }
-
-    /// Why a machine cannot take the piece.
-    fn refusal(self, refusal: &Refusal) -> String {
-        let (is, allowed) = (self.near(refusal.is), self.near(refusal.allowed));
-        match refusal.limit {
-            Limit::Absent => "the shop has none".to_owned(),
-            Limit::Width => format!("{is} wide, it takes {allowed}"),
-            Limit::MinLength => format!("{is} long, it wants {allowed} at least"),
-            Limit::MaxLength => format!("{is} long, it takes {allowed}"),
-            Limit::MinThickness => format!("comes to {is}, it wants {allowed} at least"),
-            Limit::MaxThickness => format!("stands {is} high, it takes {allowed}"),
-        }
+        let told = refused(self, &plan.refused).into_iter();
+        told.map(|why| format!("Not {why}.")).collect()
     }
 
     /// What to do where machines refuse.

@@ -1,23 +1,15 @@
 //! The sentences of a milling plan.
 
 use super::pen::Pen;
+use super::refusals::machine_name;
 use super::words::face_name;
 use crate::length::Unit;
-use crate::milling::{Caution, Lay, Machine, MillPlan, Passes, Rest, Spot, Step, Storage, Task};
+use crate::milling::{Caution, Lay, MillPlan, Passes, Rest, Spot, Step, Storage, Task};
+use crate::shop::Machine;
 
 /// The standing sentence.
 pub(super) const STANDING: &str = "A prediction is no permission: look again at each machine. The machines' manuals, local rules \
      and licensed practice come first.";
-
-pub(super) fn machine_name(machine: Machine) -> &'static str {
-    match machine {
-        Machine::Jointer => "jointer",
-        Machine::RouterSled => "router sled",
-        Machine::PlanerSled => "planer, the piece on a sled",
-        Machine::Planer => "planer",
-        Machine::HandPlanes => "hand planes",
-    }
-}
 
 /// A place that is found without a rule.
 pub(super) fn spot_name(spot: Spot) -> &'static str {

@@ -31,6 +31,7 @@ mod pen;
 mod plan_distances;
 mod plan_svg;
 mod readings;
+mod refusals;
 pub mod sheet;
 mod survey_words;
 mod text;

@@ -1,11 +1,13 @@
 //! What a shop has and wants: its machines with their limits, kerfs, allowances, how wood moves in it, prices, and the
 //! thicknesses to which it usually finishes.
 
+mod limits;
 mod machines;
 mod prices;
 mod thicknesses;
 mod woods;
 
+pub use limits::{Limit, Machine, Refusal, Size, refusals};
 pub use machines::{Jointer, Planer, Saw, Sled};
 pub use prices::{Price, board_feet, cubic_board_feet};
 pub use thicknesses::usual_thicknesses;

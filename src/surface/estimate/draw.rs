@@ -2,6 +2,7 @@
 //! Geostatistics, 1978; Wilson et al., "Pathwise conditioning of Gaussian processes", 2021).
 
 use nalgebra::{DMatrix, DMatrixView};
+use rayon::prelude::*;
 
 use super::design::Design;
 use super::fit::Belief;
@@ -185,39 +186,66 @@ impl Grid {
     }
 }
 
-impl Estimate {
-    /// Draws both faces `count` times over `stations` × `positions` places (at least 2 × 2), evenly from end to end and
-    /// edge to edge. The same count and seed give the same draws.
-    pub fn draws(
-        &self,
-        stations: usize,
-        positions: usize,
-        count: usize,
-        seed: u64,
-    ) -> impl Iterator<Item = Faces> + '_ {
-        let grid = Grid::new(self, stations, positions);
-        self.amplitudes(count, seed)
-            .flat_map(move |(belief, drawn)| grid.faces(self, belief, &drawn))
+/// Boards drawn from an estimate: as many as were asked for, in an order that never changes.
+pub struct Drawn<'a> {
+    pub(super) estimate: &'a Estimate,
+    /// Belief by belief.
+    pub(super) amplitudes: Vec<(&'a Belief, Amplitudes)>,
+}
+
+impl Drawn<'_> {
+    /// How many boards were drawn.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.amplitudes.iter().map(|(_, drawn)| drawn.count()).sum()
     }
 
-    /// The amplitudes of the draws, belief by belief.
-    pub(super) fn amplitudes(
+    /// Both faces of each board over `stations` × `positions` places (at least 2 × 2), evenly from end to end and edge to
+    /// edge.
+    pub fn faces(&self, stations: usize, positions: usize) -> impl Iterator<Item = Faces> {
+        let grid = Grid::new(self.estimate, stations, positions);
+        let drawn = self.amplitudes.iter();
+        drawn.flat_map(move |(belief, drawn)| grid.faces(self.estimate, belief, drawn))
+    }
+
+    /// What `told` tells of the [`faces`](Self::faces) of each board, in their order; several boards at a time.
+    pub fn each<T: Send>(
         &self,
-        count: usize,
-        seed: u64,
-    ) -> impl Iterator<Item = (&Belief, Amplitudes)> + '_ {
+        [stations, positions]: [usize; 2],
+        told: impl Fn(Faces) -> T + Sync,
+    ) -> Vec<T> {
+        let grid = Grid::new(self.estimate, stations, positions);
+        let drawn = self.amplitudes.par_iter();
+        drawn
+            .flat_map_iter(|(belief, drawn)| {
+                let faces = grid.faces(self.estimate, belief, drawn);
+                faces.into_iter().map(&told)
+            })
+            .collect()
+    }
+}
+
+impl Estimate {
+    /// Draws so many boards. The same count and seed give the same boards.
+    #[must_use]
+    pub fn draws(&self, count: usize, seed: u64) -> Drawn<'_> {
         let drawing = Drawing {
             design: &self.design,
             transposed: self.design.groups.iter().map(DMatrix::transpose).collect(),
         };
         let beliefs = self.beliefs.len();
-        self.beliefs
-            .iter()
+        let drawn = self
+            .beliefs
+            .par_iter()
             .enumerate()
-            .filter_map(move |(k, belief)| {
+            .filter_map(|(k, belief)| {
                 let here = (k + 1) * count / beliefs - k * count / beliefs;
                 let mut random = Random::stream(seed, k as u64);
                 (here > 0).then(|| (belief, drawing.draw(belief, here, &mut random)))
-            })
+            });
+        Drawn {
+            estimate: self,
+            amplitudes: drawn.collect(),
+        }
     }
 }

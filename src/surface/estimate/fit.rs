@@ -1,6 +1,7 @@
 //! The readings under the prior: how likely each set of sizes and each choice of features is.
 
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use rayon::prelude::*;
 
 use super::design::Design;
 use super::prior::{Group, Prior};
@@ -117,9 +118,7 @@ impl<'a> Fit<'a> {
         let dimensions = prior.sizes.len();
         let point = |index: usize| DVector::from_fn(dimensions, |k, _| halton_normal(index, k));
         let first: Vec<DVector<f64>> = (0..FIRST).map(point).collect();
-        for z in &first {
-            fit.add_trial(z, 0.0);
-        }
+        fit.trials = first.par_iter().filter_map(|z| fit.trial(z, 0.0)).collect();
         // Where they were found likely, as a normal distribution of the logarithms.
         let weights = fit.weights();
         let mut mean = DVector::zeros(dimensions);
@@ -138,8 +137,7 @@ impl<'a> Fit<'a> {
         fit.pair_leading(&weights);
         let log_determinant: f64 = root.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
         let from_prior = (DEFENSIVE * SECOND as f64) as usize;
-        fit.trials.clear();
-        for index in 0..SECOND {
+        let second = (0..SECOND).into_par_iter().filter_map(|index| {
             let mut z = point(index + FIRST);
             if index >= from_prior {
                 z = &mean + root.l() * z;
@@ -152,8 +150,9 @@ impl<'a> Fit<'a> {
             let under_normal = -0.5 * apart.norm_squared() - log_determinant;
             let proposed =
                 (DEFENSIVE * under_prior.exp() + (1.0 - DEFENSIVE) * under_normal.exp()).ln();
-            fit.add_trial(&z, under_prior - proposed);
-        }
+            fit.trial(&z, under_prior - proposed)
+        });
+        fit.trials = second.collect();
         fit
     }
 
@@ -181,8 +180,8 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Adds the sizes at a point of the standard normal space with a log-weight.
-    fn add_trial(&mut self, z: &DVector<f64>, log_weight: f64) {
+    /// The sizes at a point of the standard normal space, with a log-weight. `None` where the arithmetic fails.
+    fn trial(&self, z: &DVector<f64>, log_weight: f64) -> Option<Trial> {
         let sizes: Vec<f64> = self
             .prior
             .sizes
@@ -191,12 +190,10 @@ impl<'a> Fit<'a> {
             .map(|(s, z)| s.median * (s.log_sd * z).exp())
             .collect();
         let n = self.design.values.len();
-        let Some(cholesky) = self.covariances.at(&sizes).cholesky() else {
-            return;
-        };
+        let cholesky = self.covariances.at(&sizes).cholesky()?;
         let mut whitener = DMatrix::identity(n, n);
         if !cholesky.l_dirty().solve_lower_triangular_mut(&mut whitener) {
-            return;
+            return None;
         }
         let half_log_determinant: f64 = cholesky.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
         let white = &whitener * &self.design.values;
@@ -227,11 +224,11 @@ impl<'a> Fit<'a> {
                 base + h.log_chance + told
             })
             .collect();
-        self.trials.push(Trial {
+        Some(Trial {
             sizes,
             whitener,
             logs,
-        });
+        })
     }
 
     /// Weights of trials and hypotheses, of sum 1.

@@ -1,8 +1,9 @@
 //! What each reading would be, told by all the others.
 
 use nalgebra::DVector;
+use rayon::prelude::*;
 
-use super::fit::Fit;
+use super::fit::{Fit, Trial};
 
 /// What a reading would be, told by all the others.
 #[derive(Debug, Clone, Copy)]
@@ -65,6 +66,22 @@ impl Sum {
         self.above += weight * normal_above(error / variance.sqrt());
     }
 
+    /// Both sums as one.
+    fn with(self, other: Self) -> Self {
+        let top = self.top.max(other.top);
+        if top == f64::NEG_INFINITY {
+            return self;
+        }
+        let (a, b) = ((self.top - top).exp(), (other.top - top).exp());
+        Self {
+            top,
+            total: a * self.total + b * other.total,
+            mean: a * self.mean + b * other.mean,
+            square: a * self.square + b * other.square,
+            above: a * self.above + b * other.above,
+        }
+    }
+
     fn expected(&self, value: f64) -> Expected {
         let (mean, square, above) = (
             self.mean / self.total,
@@ -85,70 +102,78 @@ impl Fit<'_> {
     /// choosing hyperparameters in Gaussian processes", 2001), the trials weighed by the likelihood of the other
     /// readings, so that a slip cannot choose the sizes that excuse it.
     pub(super) fn expected(&self) -> Vec<Expected> {
+        let logs = self.trials.iter().flat_map(|t| &t.logs).copied();
+        let top = logs.fold(f64::NEG_INFINITY, f64::max);
+        let of_trials: Vec<Vec<Sum>> = self
+            .trials
+            .par_iter()
+            .map(|trial| self.expected_under(trial, top))
+            .collect();
+        let values = self.design.values.iter().enumerate();
+        let of_reading = |i: usize| {
+            let sums = of_trials.iter().map(|sums| sums[i]);
+            sums.fold(Sum::NOTHING, Sum::with)
+        };
+        values
+            .map(|(i, value)| of_reading(i).expected(*value))
+            .collect()
+    }
+
+    /// The sums of one trial, reading by reading; `top` is the largest log-weight of all trials.
+    fn expected_under(&self, trial: &Trial, top: f64) -> Vec<Sum> {
         let n = self.design.values.len();
         let mut sums = vec![Sum::NOTHING; n];
-        let top = self
-            .trials
-            .iter()
-            .flat_map(|t| &t.logs)
-            .copied()
-            .fold(f64::NEG_INFINITY, f64::max);
-        for trial in &self.trials {
-            let transposed = trial.whitener.transpose();
-            let white = &trial.whitener * &self.design.values;
-            let whitened = &trial.whitener * &self.features;
-            // The inverse covariance: its diagonal, and times the readings and the features.
-            let precision =
-                DVector::from_iterator(n, trial.whitener.column_iter().map(|c| c.norm_squared()));
-            let solved = &transposed * &white;
-            let through = &transposed * &whitened;
-            for (hypothesis, log) in self.hypotheses.iter().zip(&trial.logs) {
-                if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
-                    continue;
+        let transposed = trial.whitener.transpose();
+        let white = &trial.whitener * &self.design.values;
+        let whitened = &trial.whitener * &self.features;
+        // The inverse covariance: its diagonal, and times the readings and the features.
+        let precision =
+            DVector::from_iterator(n, trial.whitener.column_iter().map(|c| c.norm_squared()));
+        let solved = &transposed * &white;
+        let through = &transposed * &whitened;
+        for (hypothesis, log) in self.hypotheses.iter().zip(&trial.logs) {
+            if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
+                continue;
+            }
+            let mut add = |solved: &mut dyn FnMut(usize) -> (f64, f64)| {
+                for (i, sum) in sums.iter_mut().enumerate() {
+                    let (solved, precision) = solved(i);
+                    let (error, variance) = (solved / precision, 1.0 / precision);
+                    sum.add(log + 0.5 * error * solved, error, variance);
                 }
-                let mut add = |solved: &mut dyn FnMut(usize) -> (f64, f64)| {
-                    for (i, sum) in sums.iter_mut().enumerate() {
-                        let (solved, precision) = solved(i);
-                        let (error, variance) = (solved / precision, 1.0 / precision);
-                        sum.add(log + 0.5 * error * solved, error, variance);
-                    }
-                };
-                match hypothesis.features[..] {
-                    [] => add(&mut |i| (solved[i], precision[i])),
-                    [a] => {
-                        let at = through.column(a);
-                        let spread = 1.0 + whitened.column(a).norm_squared();
-                        let found = whitened.column(a).dot(&white) / spread;
-                        add(&mut |i| {
-                            (
-                                solved[i] - at[i] * found,
-                                precision[i] - at[i] * at[i] / spread,
-                            )
-                        });
-                    }
-                    [a, b, ..] => {
-                        let (first, second) = (whitened.column(a), whitened.column(b));
-                        let spread = 1.0 + first.norm_squared();
-                        let common = first.dot(&second) / spread;
-                        let found = first.dot(&white) / spread;
-                        let rest = 1.0 + second.norm_squared() - common * common * spread;
-                        let more = (second.dot(&white) - common * found * spread) / rest;
-                        let (at, aside) = (through.column(a), through.column(b));
-                        add(&mut |i| {
-                            let beside = aside[i] - common * at[i];
-                            (
-                                solved[i] - at[i] * found - beside * more,
-                                precision[i] - at[i] * at[i] / spread - beside * beside / rest,
-                            )
-                        });
-                    }
+            };
+            match hypothesis.features[..] {
+                [] => add(&mut |i| (solved[i], precision[i])),
+                [a] => {
+                    let at = through.column(a);
+                    let spread = 1.0 + whitened.column(a).norm_squared();
+                    let found = whitened.column(a).dot(&white) / spread;
+                    add(&mut |i| {
+                        (
+                            solved[i] - at[i] * found,
+                            precision[i] - at[i] * at[i] / spread,
+                        )
+                    });
+                }
+                [a, b, ..] => {
+                    let (first, second) = (whitened.column(a), whitened.column(b));
+                    let spread = 1.0 + first.norm_squared();
+                    let common = first.dot(&second) / spread;
+                    let found = first.dot(&white) / spread;
+                    let rest = 1.0 + second.norm_squared() - common * common * spread;
+                    let more = (second.dot(&white) - common * found * spread) / rest;
+                    let (at, aside) = (through.column(a), through.column(b));
+                    add(&mut |i| {
+                        let beside = aside[i] - common * at[i];
+                        (
+                            solved[i] - at[i] * found - beside * more,
+                            precision[i] - at[i] * at[i] / spread - beside * beside / rest,
+                        )
+                    });
                 }
             }
         }
-        sums.iter()
-            .zip(self.design.values.iter())
-            .map(|(sum, value)| sum.expected(*value))
-            .collect()
+        sums
     }
 }
 

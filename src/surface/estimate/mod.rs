@@ -27,7 +27,7 @@ pub use course::Course;
 use design::Design;
 pub use doubt::Doubt;
 use doubt::Sifted;
-pub use draw::Faces;
+pub use draw::{Drawn, Faces};
 use fit::Belief;
 use prior::Prior;
 pub use random::halton_normal;

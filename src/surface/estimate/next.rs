@@ -1,21 +1,22 @@
 //! Where the next reading tells most.
 
 use super::design::Design;
-use super::{Estimate, Observation};
+use super::{Drawn, Observation};
 
-impl Estimate {
+impl Drawn<'_> {
     /// For each candidate reading (its `value` is not used), the share of the variance of what survives that it is
-    /// expected to take away, 0 to 1. `survives` holds what survives of each of the draws with this seed, in order.
+    /// expected to take away, 0 to 1. `survives` holds what survives of each of the boards drawn, in order.
     ///
     /// The share is the squared correlation between what survives and what would be read, over the draws: exact
     /// where what survives is a linear function of the faces.
     #[must_use]
-    pub fn worth(&self, candidates: &[Observation], survives: &[f64], seed: u64) -> Vec<f64> {
+    pub fn worth(&self, candidates: &[Observation], survives: &[f64]) -> Vec<f64> {
+        let estimate = self.estimate;
         let design = Design::new(
-            &self.outline,
-            &self.prior,
+            &estimate.outline,
+            &estimate.prior,
             candidates,
-            self.design.setups.ncols(),
+            estimate.design.setups.ncols(),
         );
         let n = survives.len() as f64;
         let mean = survives.iter().sum::<f64>() / n;
@@ -23,7 +24,7 @@ impl Estimate {
         let zero = vec![0.0; candidates.len()];
         let (mut sum, mut square, mut product) = (zero.clone(), zero.clone(), zero);
         let mut of_draws = survives.iter();
-        for (belief, drawn) in self.amplitudes(survives.len(), seed) {
+        for (belief, drawn) in &self.amplitudes {
             let readings = drawn.readings(&design, belief);
             for (column, t) in readings.column_iter().zip(&mut of_draws) {
                 variance += (t - mean).powi(2) / n;
@@ -48,13 +49,8 @@ impl Estimate {
 
     /// The candidate that is expected to narrow the interval of what survives most; none where there are no candidates.
     #[must_use]
-    pub fn next_reading(
-        &self,
-        candidates: &[Observation],
-        survives: &[f64],
-        seed: u64,
-    ) -> Option<usize> {
-        let worth = self.worth(candidates, survives, seed);
+    pub fn next_reading(&self, candidates: &[Observation], survives: &[f64]) -> Option<usize> {
+        let worth = self.worth(candidates, survives);
         (0..worth.len()).max_by(|&a, &b| worth[a].total_cmp(&worth[b]))
     }
 }

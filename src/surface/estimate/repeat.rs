@@ -1,23 +1,23 @@
 //! How far the expectation of what survives moves with the readings' errors.
 
-use super::Estimate;
+use super::Drawn;
 
-impl Estimate {
+impl Drawn<'_> {
     /// One standard deviation, mm, of the expectation of what survives over surveys that read the same board at the same places: the
     /// share of the readings' errors alone. What lies between the readings is the same wood each time and has no part in it.
-    /// `survives` holds what survives of each of the draws with this seed, in order.
+    /// `survives` holds what survives of each of the boards drawn, in order.
     ///
     /// Of an unknown t seen through readings s + e, with e normal of variance σ², the expectation moves with a reading by the
     /// posterior covariance of t and s over σ² (Tweedie's formula: Robbins, "An empirical Bayes approach to statistics", 1956;
     /// from memory). Taken over the draws, exact but for their number.
     #[must_use]
-    pub fn repeat_error(&self, survives: &[f64], seed: u64) -> f64 {
-        let design = &self.design;
+    pub fn repeat_error(&self, survives: &[f64]) -> f64 {
+        let design = &self.estimate.design;
         let n = survives.len() as f64;
         let mean = survives.iter().sum::<f64>() / n;
         let mut moves = vec![0.0; design.noise.len()];
         let mut of_draws = survives.iter();
-        for (belief, drawn) in self.amplitudes(survives.len(), seed) {
+        for (belief, drawn) in &self.amplitudes {
             // The mean of a reading need not be taken off: the mean of t is.
             let readings = drawn.readings(design, belief);
             for (column, t) in readings.column_iter().zip(&mut of_draws) {

@@ -1,5 +1,7 @@
 //! A face cut into cells of a size fixed by the board, and the points that each of them keeps.
 
+use rayon::prelude::*;
+
 use super::Unread;
 use super::plane::{LEAST, LocalPlane};
 use crate::board::Outline;
@@ -18,6 +20,9 @@ const SAMPLE: usize = 400;
 const WINDOW: usize = 200;
 const MOST_IN_WINDOW: usize = 300;
 
+/// Points that are looked at in one go.
+const BLOCK: usize = 1 << 18;
+
 /// Cells along and across from which sizes are learnt.
 const GUIDES: [usize; 2] = [9, 5];
 
@@ -31,7 +36,6 @@ pub(super) struct Cells {
 /// The points that are kept of a cell.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Patch {
-    count: usize,
     /// Chosen by chance from all over it.
     pub(super) sample: Vec<Point>,
     /// All those in a small window somewhere in it.
@@ -58,16 +62,13 @@ impl Cells {
 
     /// Counts the points in each cell, then keeps some.
     pub(super) fn gather(&self, points: &[Point]) -> Vec<Patch> {
-        let mut patches = vec![Patch::default(); self.along * self.across];
-        for point in points {
-            patches[self.spot(point).0].count += 1;
-        }
         // Of each cell: the share of points kept, in 2³² parts, and its window.
-        let plans: Vec<(u64, [f64; 2], f64)> = patches
-            .iter()
+        let plans: Vec<(u64, [f64; 2], f64)> = self
+            .counts(points)
+            .into_iter()
             .enumerate()
-            .map(|(cell, patch)| {
-                let count = patch.count.max(1) as f64;
+            .map(|(cell, count)| {
+                let count = count.max(1) as f64;
                 let kept = (SAMPLE as f64 / count).min(1.0);
                 let side = (WINDOW as f64 / count).sqrt().min(1.0);
                 let chance = mixed(cell as u64);
@@ -76,19 +77,50 @@ impl Cells {
                 ((kept * 4_294_967_296.0) as u64, from, side)
             })
             .collect();
-        for (i, point) in points.iter().enumerate() {
-            let (cell, u, v) = self.spot(point);
-            let (kept, from, side) = plans[cell];
-            if mixed(i as u64) >> 32 < kept {
-                patches[cell].sample.push(*point);
+        let kept = |(number, block): (usize, &[Point])| -> Vec<Patch> {
+            let mut patches = vec![Patch::default(); plans.len()];
+            for (i, point) in block.iter().enumerate() {
+                let (cell, u, v) = self.spot(point);
+                let (kept, from, side) = plans[cell];
+                if mixed((number * BLOCK + i) as u64) >> 32 < kept {
+                    patches[cell].sample.push(*point);
+                }
+                let inside = |at: f64, from: f64| at >= from && at <= from + side;
+                if inside(u, from[0]) && inside(v, from[1]) {
+                    patches[cell].near.push(*point);
+                }
             }
-            let inside = |at: f64, from: f64| at >= from && at <= from + side;
-            if inside(u, from[0]) && inside(v, from[1]) && patches[cell].near.len() < MOST_IN_WINDOW
-            {
-                patches[cell].near.push(*point);
+            patches
+        };
+        let blocks = points.par_chunks(BLOCK).enumerate();
+        let blocks: Vec<Vec<Patch>> = blocks.map(kept).collect();
+        let mut patches = vec![Patch::default(); plans.len()];
+        for block in blocks {
+            for (patch, kept) in patches.iter_mut().zip(block) {
+                patch.sample.extend(kept.sample);
+                let room = MOST_IN_WINDOW - patch.near.len();
+                patch.near.extend(kept.near.into_iter().take(room));
             }
         }
         patches
+    }
+
+    /// How many of the points lie in each cell.
+    fn counts(&self, points: &[Point]) -> Vec<usize> {
+        let cells = self.along * self.across;
+        let of_block = |block: &[Point]| {
+            let mut counts = vec![0; cells];
+            for point in block {
+                counts[self.spot(point).0] += 1;
+            }
+            counts
+        };
+        let both = |mut a: Vec<usize>, b: Vec<usize>| {
+            a.iter_mut().zip(b).for_each(|(a, b)| *a += b);
+            a
+        };
+        let blocks = points.par_chunks(BLOCK).map(of_block);
+        blocks.reduce(|| vec![0; cells], both)
     }
 
     /// The cell of a point, and where in it, 0 to 1 each way.

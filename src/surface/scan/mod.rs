@@ -11,6 +11,8 @@ mod far_off;
 mod noise;
 mod plane;
 
+use rayon::prelude::*;
+
 use crate::board::Outline;
 use crate::readings::{Face, Point};
 use crate::surface::form::{TERMS, slopes, terms};
@@ -106,7 +108,7 @@ impl Scan {
             p[2] - at.iter().zip(&form).map(|(t, c)| t * c).sum::<f64>()
         };
         let planes: Vec<Option<LocalPlane>> = patches
-            .iter()
+            .par_iter()
             .map(|patch| LocalPlane::new(&off_of(&patch.sample, &off_form)))
             .collect();
         if planes.iter().flatten().count() < FEWEST_CELLS {
@@ -158,10 +160,10 @@ impl Scan {
 fn each(
     patches: &[Patch],
     planes: &[Option<LocalPlane>],
-    of: impl Fn(&Patch, &LocalPlane) -> Vec<Residual>,
+    of: impl Fn(&Patch, &LocalPlane) -> Vec<Residual> + Sync,
 ) -> Vec<Vec<Residual>> {
     patches
-        .iter()
+        .par_iter()
         .zip(planes)
         .map(|(patch, plane)| plane.as_ref().map_or(Vec::new(), |plane| of(patch, plane)))
         .collect()

@@ -5,6 +5,8 @@
 //! geostatistics*, 1963, from memory) falls towards the noise's variance as the distance does, in one direction
 //! at least: the least of all directions, carried on to distance nought, is what near neighbours do not share.
 
+use rayon::prelude::*;
+
 use super::plane::median;
 
 /// What a point stands out of the wood over its cell's plane.
@@ -85,6 +87,9 @@ struct Class {
     distance: f64,
     half_square: f64,
 }
+
+/// The classes of each direction; the last direction is all of them.
+type Classes = [[Class; CLASSES.len()]; DIRECTIONS + 1];
 
 impl Noise {
     /// From residuals within `far`.
@@ -246,8 +251,8 @@ fn at_nought(seen: &[Seen]) -> (f64, f64) {
     found
 }
 
-/// The pairs of each cell's window by direction and distance; the last direction is all of them.
-fn variogram(near: &[Vec<Residual>], far: f64) -> Option<[[Class; CLASSES.len()]; DIRECTIONS + 1]> {
+/// The pairs of all cells' windows by direction and distance.
+fn variogram(near: &[Vec<Residual>], far: f64) -> Option<Classes> {
     let inside = |cell: &[Residual]| -> Vec<Residual> {
         cell.iter()
             .filter(|r| r.off.abs() <= far)
@@ -256,44 +261,56 @@ fn variogram(near: &[Vec<Residual>], far: f64) -> Option<[[Class; CLASSES.len()]
     };
     let windows: Vec<Vec<Residual>> = near.iter().map(|cell| inside(cell)).collect();
     let mut nearest: Vec<f64> = windows
-        .iter()
-        .flat_map(|cell| (0..cell.len()).filter_map(|i| neighbour(cell, i).map(|n| n.1)))
+        .par_iter()
+        .flat_map_iter(|cell| (0..cell.len()).filter_map(|i| neighbour(cell, i).map(|n| n.1)))
         .collect();
     let usual = median(&mut nearest);
     if usual <= 0.0 {
         return None;
     }
-    let mut classes = [[Class::default(); CLASSES.len()]; DIRECTIONS + 1];
     let ends = CLASSES.map(|c| (c * usual).powi(2));
-    for cell in &windows {
-        for (i, a) in cell.iter().enumerate() {
-            for b in &cell[..i] {
-                let (dx, dy) = (a.x - b.x, a.y - b.y);
-                let square = dx * dx + dy * dy;
-                let Some(class) = ends.iter().position(|end| square <= *end) else {
-                    continue;
-                };
-                let distance = square.sqrt();
-                let half_turns = dy.atan2(dx) / std::f64::consts::PI * DIRECTIONS as f64;
-                let direction =
-                    (half_turns + 0.5 + DIRECTIONS as f64).floor() as usize % DIRECTIONS;
-                for d in [direction, DIRECTIONS] {
-                    let to = &mut classes[d][class];
-                    to.pairs += 1.0;
-                    to.distance += distance;
-                    to.half_square += 0.5 * (a.off - b.off).powi(2);
-                }
-            }
+    let of_windows: Vec<Classes> = windows.par_iter().map(|w| pairs(w, &ends)).collect();
+    let mut classes = Classes::default();
+    for window in &of_windows {
+        for (to, from) in classes.iter_mut().flatten().zip(window.iter().flatten()) {
+            to.pairs += from.pairs;
+            to.distance += from.distance;
+            to.half_square += from.half_square;
         }
     }
     Some(classes)
 }
 
+/// The pairs of one window; `ends` are the squares of the distances at which classes end.
+fn pairs(window: &[Residual], ends: &[f64; CLASSES.len()]) -> Classes {
+    let mut classes = Classes::default();
+    for (i, a) in window.iter().enumerate() {
+        for b in &window[..i] {
+            let (dx, dy) = (a.x - b.x, a.y - b.y);
+            let square = dx * dx + dy * dy;
+            let Some(class) = ends.iter().position(|end| square <= *end) else {
+                continue;
+            };
+            let distance = square.sqrt();
+            let half_turns = dy.atan2(dx) / std::f64::consts::PI * DIRECTIONS as f64;
+            let direction = (half_turns + 0.5 + DIRECTIONS as f64).floor() as usize % DIRECTIONS;
+            for d in [direction, DIRECTIONS] {
+                let to = &mut classes[d][class];
+                to.pairs += 1.0;
+                to.distance += distance;
+                to.half_square += 0.5 * (a.off - b.off).powi(2);
+            }
+        }
+    }
+    classes
+}
+
 /// The nearest other point of a window, and how far it is.
 pub(super) fn neighbour(cell: &[Residual], i: usize) -> Option<(usize, f64)> {
-    let away = |j: usize| (cell[i].x - cell[j].x).hypot(cell[i].y - cell[j].y);
+    let square = |j: usize| (cell[i].x - cell[j].x).powi(2) + (cell[i].y - cell[j].y).powi(2);
     (0..cell.len())
         .filter(|&j| j != i)
-        .map(|j| (j, away(j)))
+        .map(|j| (j, square(j)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(j, square)| (j, square.sqrt()))
 }
