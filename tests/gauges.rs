@@ -591,3 +591,30 @@ fn the_course_is_the_mean_at_every_place() {
         }
     }
 }
+
+/// A slip on a board that lies far over its datum is told as it was read, beside what stands there.
+#[test]
+fn a_doubted_reading_is_told_as_it_was_read() {
+    let mut up = grid(LENGTH, WIDTH, 7, 3, |u, _| 250.0 + 3.0 * (1.0 - u * u));
+    let right = up[10][2];
+    up[10][2] += 12.0;
+    let slip = up[10];
+    let board = Board::new(Particulars {
+        up,
+        down: Down {
+            calipers: at_corners(),
+            ..Down::default()
+        },
+        ..Particulars::default()
+    })
+    .unwrap();
+    let expected = Answer::new(&board, &question()).expectation.unwrap();
+    let [doubted] = expected.doubted[..] else {
+        panic!("one reading is off: {:?}", expected.doubted);
+    };
+    assert_eq!(
+        (doubted.place, doubted.reading),
+        ([slip[0], slip[1]], slip[2])
+    );
+    assert_abs_diff_eq!(doubted.expected, right, epsilon = 1.0);
+}

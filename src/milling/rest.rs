@@ -169,6 +169,21 @@ mod tests {
         assert!(both.mean > dry.mean + 2.0 && both.nine_in_ten > dry.nine_in_ten + 2.0);
     }
 
+    /// Of a constant curvature the sagitta grows with the square of the length; the mean size of a normal number is √(2/π)
+    /// standard deviations (any table of distributions).
+    #[test]
+    fn movement_grows_with_the_square_of_the_size() {
+        let movement = Movement {
+            bow: 0.3,
+            cup: 0.15,
+        };
+        let mean =
+            |length: f64, width: f64| second_day(movement, Drying::default(), length, width).mean;
+        let size = (2.0 / std::f64::consts::PI).sqrt();
+        assert!((mean(1000.0, 200.0) - size * 0.45).abs() < 1e-12);
+        assert!((mean(2000.0, 500.0) - size * (0.3 * 4.0 + 0.15 * 6.25)).abs() < 1e-12);
+    }
+
     #[test]
     fn rest_grows_with_thickness() {
         let ranges: Vec<Rest> = [12.0, 25.0, 45.0, 60.0].map(Rest::of).to_vec();

@@ -161,3 +161,41 @@ pub fn plane(points: &[Point]) -> [f64; 3] {
     );
     [z0 - b * x0 - c * y0, b, c]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Form, Outline};
+    use approx::assert_abs_diff_eq;
+
+    /// How steep a form is, beside how its height changes over a small step.
+    #[test]
+    fn a_form_is_as_steep_as_it_rises() {
+        let outline = Outline {
+            x0: 10.0,
+            y0: -5.0,
+            length: 2000.0,
+            width: 200.0,
+        };
+        let height = |x: f64, y: f64| {
+            let (u, v) = outline.unit_place(x, y);
+            4.0 * (1.0 - u * u) - (1.0 - v * v) + 2.0 * u * v + 3.0 * u - v
+        };
+        let points: Vec<[f64; 3]> = (0..35)
+            .map(|k| {
+                let (x, y) = (
+                    10.0 + f64::from(k % 7) * 330.0,
+                    -5.0 + f64::from(k / 7) * 50.0,
+                );
+                [x, y, height(x, y)]
+            })
+            .collect();
+        let form = Form::new(outline, &points);
+        for (x, y) in [(100.0, 10.0), (900.0, 160.0), (1900.0, 90.0)] {
+            let step = 1e-3;
+            let along = (height(x + step, y) - height(x - step, y)) / (2.0 * step);
+            let across = (height(x, y + step) - height(x, y - step)) / (2.0 * step);
+            assert_abs_diff_eq!(form.slopes(x, y)[0], along, epsilon = 1e-8);
+            assert_abs_diff_eq!(form.slopes(x, y)[1], across, epsilon = 1e-8);
+        }
+    }
+}
