@@ -172,6 +172,42 @@ fn matched_parts_come_from_one_board() {
     assert!(fronts.iter().all(|b| *b == fronts[0]), "{fronts:?}");
 }
 
+/// More groups than are tried on every board: each goes where most of it is made.
+#[test]
+fn many_groups_come_from_one_board_each() {
+    let group = |name: &str, thickness: f64| {
+        ["door", "drawer"].map(|kind| {
+            let mut part = part(&format!("{kind} {name}"), 3, [600.0, 100.0, thickness]);
+            part.from_one_board = Some(name.to_owned());
+            part
+        })
+    };
+    let groups = ["thick", "middle", "thin"];
+    let wanted: Vec<_> = groups
+        .into_iter()
+        .zip([31.0, 27.0, 18.0])
+        .flat_map(|(name, t)| group(name, t))
+        .collect();
+    let boards = [flat(20.0), flat(33.0), flat(20.5), flat(29.0)];
+    let plan = Plan::new(&boards, question(wanted));
+    check(&plan);
+    assert_eq!(plan.made, [3; 6]);
+    for (name, own) in groups.into_iter().zip([Some(1), Some(3), None]) {
+        let from: Vec<usize> = ["door", "drawer"]
+            .into_iter()
+            .flat_map(|kind| {
+                of(&plan, &format!("{kind} {name}"))
+                    .into_iter()
+                    .map(|p| p.board)
+            })
+            .collect();
+        assert!(
+            from.iter().all(|b| *b == own.unwrap_or(from[0])),
+            "{name}: {from:?}"
+        );
+    }
+}
+
 #[test]
 fn a_wide_part_is_glued_up_and_a_thin_one_resawn() {
     let mut top = part("top", 1, [600.0, 400.0, 25.0]);

@@ -15,7 +15,7 @@ use outwind::readings::{
     Straightedge,
 };
 use outwind::surface::estimate::Term;
-use outwind::surface::{Known, gauge_observation};
+use outwind::surface::{Known, What, gauge_observation};
 
 const LENGTH: f64 = 1800.0;
 const WIDTH: f64 = 240.0;
@@ -617,4 +617,77 @@ fn a_doubted_reading_is_told_as_it_was_read() {
         ([slip[0], slip[1]], slip[2])
     );
     assert_abs_diff_eq!(doubted.expected, right, epsilon = 1.0);
+}
+
+/// Whoever walks round a board may read it from either end and either edge.
+#[test]
+fn what_could_be_read_next_lies_all_over_the_board() {
+    let thickness = Down {
+        calipers: at_corners(),
+        ..Down::default()
+    };
+    let by_heights = Particulars {
+        up: vec![
+            [0.0, 0.0, 0.0],
+            [LENGTH, 0.0, 1.0],
+            [0.0, WIDTH, 0.5],
+            [LENGTH, WIDTH, 0.0],
+        ],
+        ..Particulars::default()
+    };
+    let by_gauge = Particulars {
+        length: Some(LENGTH),
+        width: Some(WIDTH),
+        gauged: vec![Gauged {
+            gauge: Gauge::Sticks(Sticks {
+                face: Face::Up,
+                stations: [LENGTH * 0.4, LENGTH * 0.6],
+                across: [[0.0, WIDTH]; 2],
+                length: 2.0 * WIDTH,
+                aligned: Aligned::Tips,
+                pads: false,
+                sliver: 0.0,
+            }),
+            sd: 0.3,
+        }],
+        ..Particulars::default()
+    };
+    for read in [by_heights, by_gauge] {
+        let board = Board::new(Particulars {
+            down: thickness.clone(),
+            ..read
+        })
+        .unwrap();
+        let known = outwind::flatten::known(&board).unwrap();
+        let found = outwind::surface::candidates(&board, &known);
+        let [sticks, others]: [Vec<_>; 2] = [true, false].map(|sticks| {
+            let is = |c: &&outwind::surface::Candidate| matches!(c.what, What::Sticks(_)) == sticks;
+            found.iter().map(|(c, _)| c).filter(is).collect()
+        });
+        assert!(others.len() > 20);
+        for c in &others {
+            for at in c.ends.iter().chain([&c.place]) {
+                assert!(
+                    (0.0..=LENGTH).contains(&at[0]) && (0.0..=WIDTH).contains(&at[1]),
+                    "{c:?}"
+                );
+            }
+            // From the other end, and over the other edge.
+            for mirrored in [
+                [LENGTH - c.place[0], c.place[1]],
+                [c.place[0], WIDTH - c.place[1]],
+            ] {
+                let there = |o: &&&outwind::surface::Candidate| {
+                    o.what == c.what && (0..2).all(|k| (o.place[k] - mirrored[k]).abs() < 1e-6)
+                };
+                assert_eq!(others.iter().filter(there).count(), 1, "{c:?}");
+            }
+        }
+        for c in sticks {
+            let [a, b] = c.ends;
+            assert_eq!((a, b[1]), ([0.0, WIDTH / 2.0], WIDTH / 2.0));
+            assert!(b[0] > 0.0 && b[0] <= LENGTH);
+            assert_abs_diff_eq!(c.place[0], b[0] / 2.0, epsilon = 1e-9);
+        }
+    }
 }

@@ -1,9 +1,10 @@
 //! Parts that must come from one board.
 
-use super::layout::{Chances, Layout, Score, Task, plan};
+use super::layout::{Chances, Layout, Task, plan};
 use super::watch::Progress;
 
-/// So many ways of giving groups to boards are all tried; beyond, each group goes to the board that makes most of it.
+/// So many ways of giving groups to boards are all tried; beyond, each group goes to the board that makes most of it beside
+/// the groups that it has already.
 const MOST_WAYS: usize = 32;
 
 /// The best layout found in which the items of each group of demands lie on one sheet.
@@ -54,10 +55,7 @@ pub(super) fn plan_matched(
             Layout { most, ..best }
         }
         _ => {
-            let given: Vec<usize> = groups
-                .iter()
-                .map(|group| most_of(task, group, chances))
-                .collect();
+            let given = given(task, groups, chances);
             let mut kept = Kept {
                 task,
                 groups,
@@ -74,29 +72,72 @@ pub(super) fn plan_matched(
     }
 }
 
-/// The sheet that makes most of a group; of equals the smallest.
-fn most_of(task: &Task, group: &[usize], chances: &mut dyn Chances) -> usize {
+/// The sheet of each group: the one that makes most more for it; of equals the smallest. Groups that few sheets can make come
+/// first, and of those the ones that make most.
+fn given(task: &Task, groups: &[Vec<usize>], chances: &mut dyn Chances) -> Vec<usize> {
+    let sheets = task.sheets.len();
+    let alone: Vec<Vec<f64>> = groups
+        .iter()
+        .map(|group| (0..sheets).map(|s| made(task, group, s, chances)).collect())
+        .collect();
+    let most = |g: usize| alone[g].iter().copied().fold(0.0, f64::max);
+    let able = |g: usize| {
+        alone[g]
+            .iter()
+            .filter(|area| alike(**area, most(g)))
+            .count()
+    };
+    let mut order: Vec<usize> = (0..groups.len()).collect();
+    order.sort_by(|&a, &b| able(a).cmp(&able(b)).then(most(b).total_cmp(&most(a))));
     let size = |s: usize| task.sheets[s].length * task.sheets[s].width;
-    let mut best: Option<(Score, usize)> = None;
-    for s in 0..task.sheets.len() {
-        let mut alone = task.clone();
-        for (d, demand) in alone.demands.iter_mut().enumerate() {
-            demand.units *= u32::from(group.contains(&d));
+    let mut given = vec![0; groups.len()];
+    let mut has: Vec<(Vec<usize>, f64)> = vec![(Vec::new(), 0.0); sheets];
+    for g in order {
+        let mut best: Option<(f64, usize, f64)> = None;
+        for s in 0..sheets {
+            let (others, before) = &has[s];
+            let area = if others.is_empty() {
+                alone[g][s]
+            } else {
+                made(task, &[&others[..], &groups[g]].concat(), s, chances)
+            };
+            let more = area - before;
+            let better = best.is_none_or(|(most, k, _)| {
+                if alike(more, most) {
+                    size(s) < size(k)
+                } else {
+                    more > most
+                }
+            });
+            if better {
+                best = Some((more, s, area));
+            }
         }
-        for (k, sheet) in alone.sheets.iter_mut().enumerate() {
-            // Too short for anything.
-            sheet.length *= u32::from(k == s);
-        }
-        let score = plan(&alone, chances).score;
-        let better = best.as_ref().is_none_or(|(b, k)| {
-            score.area > b.area * (1.0 + 1e-9)
-                || score.area >= b.area * (1.0 - 1e-9) && size(s) < size(*k)
-        });
-        if better {
-            best = Some((score, s));
+        if let Some((_, s, area)) = best {
+            given[g] = s;
+            has[s].0.extend(&groups[g]);
+            has[s].1 = area;
         }
     }
-    best.map_or(0, |b| b.1)
+    given
+}
+
+/// Equal but for rounding.
+fn alike(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-9 * a.abs().max(b.abs())
+}
+
+/// The finished face that one sheet makes of some demands alone.
+fn made(task: &Task, demands: &[usize], sheet: usize, chances: &mut dyn Chances) -> f64 {
+    let mut alone = task.clone();
+    for (d, demand) in alone.demands.iter_mut().enumerate() {
+        demand.units *= u32::from(demands.contains(&d));
+    }
+    for (k, other) in alone.sheets.iter_mut().enumerate() {
+        // Too short for anything.
+        other.length *= u32::from(k == sheet);
+    }
+    plan(&alone, chances).score.area
 }
 
 /// Chances of which none is left to a group on a sheet that is not its own.

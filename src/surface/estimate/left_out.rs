@@ -194,3 +194,26 @@ fn normal_above(z: f64) -> f64 {
                     + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::normal_above;
+
+    /// Beside the usual table of the normal distribution (Abramowitz and Stegun 26.1 and 26.2; from memory).
+    #[test]
+    fn chances_are_those_of_the_table() {
+        for (z, above) in [
+            (0.0, 0.5),
+            (0.5, 0.308_537_5),
+            (1.0, 0.158_655_3),
+            (2.0, 0.022_750_1),
+            (3.0, 0.001_349_9),
+        ] {
+            assert!((normal_above(z) - above).abs() < 2e-7, "{z}");
+            assert!((normal_above(-z) - (1.0 - above)).abs() < 2e-7, "-{z}");
+        }
+        for (z, above) in [(4.5, 3.397_7e-6), (5.0, 2.866_5e-7), (6.0, 9.865_9e-10)] {
+            assert!((normal_above(z) / above - 1.0).abs() < 2e-3, "{z}");
+        }
+    }
+}
