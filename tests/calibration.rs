@@ -456,6 +456,31 @@ fn half_width(drawn: &Drawn<'_>) -> (f64, Vec<f64>) {
     )
 }
 
+/// A board that is read again and again: its expectation moves as far as `repeat_error` says.
+#[test]
+fn an_expectation_moves_by_its_repeat_error() {
+    for kind in [simulator::Kind::Smooth, simulator::Kind::Kinked] {
+        let board = Board::new(kind, &mut Dice::new(81));
+        let mut dice = Dice::new(82);
+        let (mut medians, mut said) = (Vec::new(), 0.0);
+        let surveys = 40;
+        for _ in 0..surveys {
+            let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
+            let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
+            let drawn = estimate.draws(300, 7);
+            let (_, mut thick) = half_width(&drawn);
+            said += drawn.repeat_error(&thick) / f64::from(surveys);
+            thick.sort_by(f64::total_cmp);
+            medians.push(quantile(&thick, 0.5));
+        }
+        let mean = medians.iter().sum::<f64>() / f64::from(surveys);
+        let square: f64 = medians.iter().map(|m| (m - mean).powi(2)).sum();
+        let moved = (square / f64::from(surveys - 1)).sqrt();
+        println!("{kind:?}: said {said:.3}, moved by {moved:.3}");
+        assert!((0.6..1.6).contains(&(moved / said)), "{moved} {said}");
+    }
+}
+
 #[test]
 #[ignore = "prints figures"]
 fn next_reading_narrows() {

@@ -244,6 +244,17 @@ fn what_no_machine_takes_is_told_with_its_limits() {
         told(&planer_only, inches(40.0, 14.0)),
         [(Machine::Planer, Limit::Width, 13.0)]
     );
+    // The planer's sled takes up height: 3/4 in of 6, and of the 3/16 that a piece has to stand.
+    let thick = |before: f64, after: f64| Size {
+        before: before * 25.4,
+        after: after * 25.4,
+        ..inches(40.0, 12.0)
+    };
+    assert!(told(&planer_only, thick(5.2, 0.5)).is_empty());
+    assert_eq!(
+        told(&planer_only, thick(5.3, 5.0)),
+        [(Machine::PlanerSled, Limit::MaxThickness, 5.0)]
+    );
     let by_hand = shop("jointer = false\nplaner = false\n");
     assert!(told(&by_hand, inches(8.0, 40.0)).is_empty());
 }
