@@ -86,8 +86,10 @@ impl Cells {
                     patches[cell].sample.push(*point);
                 }
                 let inside = |at: f64, from: f64| at >= from && at <= from + side;
-                if inside(u, from[0]) && inside(v, from[1]) {
-                    patches[cell].near.push(*point);
+                let near = &mut patches[cell].near;
+                // Where all points stand in one place, a block must not keep them all.
+                if inside(u, from[0]) && inside(v, from[1]) && near.len() < MOST_IN_WINDOW {
+                    near.push(*point);
                 }
             }
             patches
