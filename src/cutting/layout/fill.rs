@@ -1,6 +1,7 @@
 //! A layout of one sheet from what is still wanted: good, not proven best.
 
 use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
 
 use super::price::Priced;
 use super::task::{Placed, Task};
@@ -15,14 +16,22 @@ struct Begun {
     /// With the most that the rest of the sheet could add.
     hope: f64,
     left: Vec<u32>,
-    sections: Vec<Section>,
+    last: Option<Rc<Section>>,
 }
 
-/// Where a section begins, its length, and its strips: items and starts.
-type Section = (u32, u32, Vec<(usize, usize)>);
+/// A section, behind those before it: many layouts begin alike.
+struct Section {
+    at: u32,
+    length: u32,
+    strips: Rc<Vec<Strip>>,
+    before: Option<Rc<Section>>,
+}
+
+/// An item and its start.
+type Strip = (usize, usize);
 
 /// Strips of a section begun, and what they are worth.
-type Strips = (f64, Vec<(usize, usize)>);
+type Strips = (f64, Vec<Strip>);
 
 /// Lays out a sheet with items worth so much, of `left` units at most. Sections begin behind others, or where an item comes
 /// out as wanted that did not a step before: any other layout can be moved towards end A.
@@ -40,12 +49,12 @@ pub(super) fn fill(
         worth: 0.0,
         hope: beyond[0],
         left: left.to_vec(),
-        sections: Vec::new(),
+        last: None,
     };
     fronts.insert(0, vec![begun]);
     let mut best: Option<Begun> = None;
     // Sections of one length and pattern are ripped alike, of the same units left.
-    let mut known: HashMap<(u32, Vec<u32>), Option<Strips>> = HashMap::new();
+    let mut known: HashMap<(u32, Vec<u32>), Option<(f64, Rc<Vec<Strip>>)>> = HashMap::new();
     while let Some((at, mut front)) = fronts.pop_first() {
         front.sort_by(|a, b| b.hope.total_cmp(&a.hope));
         front.truncate(BEAM);
@@ -70,32 +79,40 @@ pub(super) fn fill(
                 .filter(|(_, l)| at + **l <= length)
             {
                 let known = known.entry((sheet.pattern(k, at), begun.left.clone()));
-                let strips = known
-                    .or_insert_with(|| strips(task, number, sheet, worth, &begun.left, (at, l)));
+                let strips = known.or_insert_with(|| {
+                    let found = strips(task, number, sheet, worth, &begun.left, (at, l));
+                    found.map(|(gain, strips)| (gain, Rc::new(strips)))
+                });
                 let Some((gain, strips)) = strips.clone() else {
                     continue;
                 };
                 let mut next = begun.clone();
                 next.worth += gain;
                 next.hope = next.worth + beyond[(at + l) as usize];
-                for (k, _) in &strips {
+                for (k, _) in strips.iter() {
                     next.left[task.items[*k].demand] -= task.items[*k].yields;
                 }
-                next.sections.push((at, l, strips));
+                next.last = Some(Rc::new(Section {
+                    at,
+                    length: l,
+                    strips,
+                    before: next.last.take(),
+                }));
                 fronts.entry(at + l).or_default().push(next);
             }
         }
     }
-    let sections = best.map_or(Vec::new(), |b| b.sections);
+    let last = best.and_then(|begun| begun.last);
+    let sections = std::iter::successors(last.as_deref(), |section| section.before.as_deref());
     let mut placed = Vec::new();
-    for (at, l, strips) in sections {
-        for (item, start) in strips {
-            let from = sheet.fits.within(item, start, at, l).unwrap_or(at);
-            let near = task.sheets[number].starts[start];
+    for section in sections {
+        let (at, length) = (section.at, section.length);
+        for &(item, start) in section.strips.iter() {
+            let from = sheet.fits.within(item, start, at, length).unwrap_or(at);
             placed.push(Placed {
                 sheet: number,
-                section: (at, l),
-                near,
+                section: (at, length),
+                near: task.sheets[number].starts[start],
                 from,
                 item,
             });
