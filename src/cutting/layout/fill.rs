@@ -33,6 +33,9 @@ type Strip = (usize, usize);
 /// Strips of a section begun, and what they are worth.
 type Strips = (f64, Vec<Strip>);
 
+/// The same, in as many layouts as begin with them.
+type Shared = (f64, Rc<Vec<Strip>>);
+
 /// Lays out a sheet with items worth so much, of `left` units at most. Sections begin behind others, or where an item comes
 /// out as wanted that did not a step before: any other layout can be moved towards end A.
 pub(super) fn fill(
@@ -54,7 +57,7 @@ pub(super) fn fill(
     fronts.insert(0, vec![begun]);
     let mut best: Option<Begun> = None;
     // Sections of one length and pattern are ripped alike, of the same units left.
-    let mut known: HashMap<(u32, Vec<u32>), Option<(f64, Rc<Vec<Strip>>)>> = HashMap::new();
+    let mut known: HashMap<(u32, Vec<u32>), Option<Shared>> = HashMap::new();
     while let Some((at, mut front)) = fronts.pop_first() {
         front.sort_by(|a, b| b.hope.total_cmp(&a.hope));
         front.truncate(BEAM);
