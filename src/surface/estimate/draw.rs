@@ -194,12 +194,6 @@ pub struct Drawn<'a> {
 }
 
 impl Drawn<'_> {
-    /// How many boards were drawn.
-    #[must_use]
-    pub fn count(&self) -> usize {
-        self.amplitudes.iter().map(|(_, drawn)| drawn.count()).sum()
-    }
-
     /// Both faces of each board over `stations` × `positions` places (at least 2 × 2), evenly from end to end and edge to
     /// edge.
     pub fn faces(&self, stations: usize, positions: usize) -> impl Iterator<Item = Faces> {
