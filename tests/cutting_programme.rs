@@ -116,6 +116,8 @@ fn beside_the_solver() {
                         found <= layout.most * (1.0 + 1e-6),
                         "the solver passes the bound"
                     );
+                    let least = if proven { 0.99 } else { 1.0 - 1e-6 };
+                    assert!(area >= least * found, "{area} of the solver's {found}");
                     format!(
                         "{found:.2}{}, ours {:+.2} %",
                         if proven { " proven" } else { "" },

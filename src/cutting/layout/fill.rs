@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 
-use super::price::Priced;
-use super::task::{Placed, Task};
+use super::price::{Best, Priced, worthwhile};
+use super::task::{Item, Placed, Task};
 
 /// Layouts begun that are followed at a time, at each step along.
-pub(super) const BEAM: usize = 8;
+const BEAM: usize = 8;
 
 /// A layout begun.
 #[derive(Clone)]
@@ -30,68 +30,93 @@ struct Section {
 /// An item and its start.
 type Strip = (usize, usize);
 
-/// Strips of a section begun, and what they are worth.
-type Strips = (f64, Vec<Strip>);
+/// Strips of a section and what they are worth, in as many layouts as have them.
+type Strips = (f64, Rc<Vec<Strip>>);
 
-/// The same, in as many layouts as begin with them.
-type Shared = (f64, Rc<Vec<Strip>>);
+/// Layouts begun that end at a step along, the most hopeful first, no more than are followed.
+#[derive(Default)]
+struct Front(Vec<Begun>);
 
-/// Lays out a sheet with items worth so much, of `left` units at most. Sections begin behind others, or where an item comes
-/// out as wanted that did not a step before: any other layout can be moved towards end A.
+impl Front {
+    /// Whether one of so much hope would be followed.
+    fn follows(&self, hope: f64) -> bool {
+        self.0.get(BEAM - 1).is_none_or(|last| last.hope < hope)
+    }
+
+    fn add(&mut self, begun: Begun) {
+        if self.follows(begun.hope) {
+            let place = self.0.partition_point(|b| b.hope >= begun.hope);
+            self.0.insert(place, begun);
+            self.0.truncate(BEAM);
+        }
+    }
+}
+
+/// A sheet laid out.
+pub(super) struct Filled {
+    pub(super) placed: Vec<Placed>,
+    /// Sections that were ripped on the way.
+    pub(super) ripped: usize,
+}
+
+/// Lays out a sheet with items worth so much, of `left` units at most; `free` is the best that it makes of them, their number
+/// free. Sections begin behind others, or where an item comes out as wanted that did not a step before: any other layout
+/// can be moved towards end A.
 pub(super) fn fill(
     task: &Task,
     number: usize,
     sheet: &Priced,
     worth: &[f64],
+    free: &Best,
     left: &[u32],
-) -> Vec<Placed> {
+) -> Filled {
     let length = task.sheets[number].length;
-    let beyond = sheet.best(task, worth).beyond;
-    let mut fronts: BTreeMap<u32, Vec<Begun>> = BTreeMap::new();
-    let begun = Begun {
+    let mut fronts: BTreeMap<u32, Front> = BTreeMap::new();
+    fronts.entry(0).or_default().add(Begun {
         worth: 0.0,
-        hope: beyond[0],
+        hope: free.beyond[0],
         left: left.to_vec(),
         last: None,
-    };
-    fronts.insert(0, vec![begun]);
+    });
     let mut best: Option<Begun> = None;
     // Sections of one length and pattern are ripped alike, of the same units left.
-    let mut known: HashMap<(u32, Vec<u32>), Option<Shared>> = HashMap::new();
-    while let Some((at, mut front)) = fronts.pop_first() {
-        front.sort_by(|a, b| b.hope.total_cmp(&a.hope));
-        front.truncate(BEAM);
+    let mut known: HashMap<(u32, Vec<u32>), Option<Strips>> = HashMap::new();
+    while let Some((at, Front(front))) = fronts.pop_first() {
         for begun in front {
-            if best.as_ref().is_some_and(|b| begun.hope <= b.worth + 1e-9) {
+            let least = best.as_ref().map_or(f64::NEG_INFINITY, |b| b.worth + 1e-9);
+            if begun.hope <= least {
                 continue;
             }
-            if best.as_ref().is_none_or(|b| begun.worth > b.worth + 1e-9) {
+            if begun.worth > least {
                 best = Some(begun.clone());
             }
             if let Some(next) = (at + 1..length).find(|x| sheet.fits.begins(*x)) {
-                let hope = begun.worth + beyond[next as usize];
-                fronts.entry(next).or_default().push(Begun {
+                let hope = begun.worth + free.beyond[next as usize];
+                fronts.entry(next).or_default().add(Begun {
                     hope,
                     ..begun.clone()
                 });
             }
-            for (k, &l) in sheet
-                .lengths
-                .iter()
-                .enumerate()
-                .filter(|(_, l)| at + **l <= length)
-            {
-                let known = known.entry((sheet.pattern(k, at), begun.left.clone()));
-                let strips = known.or_insert_with(|| {
-                    let found = strips(task, number, sheet, worth, &begun.left, (at, l));
-                    found.map(|(gain, strips)| (gain, Rc::new(strips)))
-                });
+            for (k, &l) in sheet.lengths.iter().enumerate() {
+                let end = at + l;
+                if end > length {
+                    break;
+                }
+                let pattern = sheet.pattern(k, at);
+                let beyond = free.beyond[end as usize];
+                let hope = begun.worth + free.strips[pattern as usize] + beyond;
+                if hope <= least || fronts.get(&end).is_some_and(|f| !f.follows(hope)) {
+                    continue;
+                }
+                let strips = known
+                    .entry((pattern, begun.left.clone()))
+                    .or_insert_with(|| strips(task, number, sheet, worth, &begun.left, (at, l)));
                 let Some((gain, strips)) = strips.clone() else {
                     continue;
                 };
                 let mut next = begun.clone();
                 next.worth += gain;
-                next.hope = next.worth + beyond[(at + l) as usize];
+                next.hope = next.worth + beyond;
                 for (k, _) in strips.iter() {
                     next.left[task.items[*k].demand] -= task.items[*k].yields;
                 }
@@ -101,7 +126,7 @@ pub(super) fn fill(
                     strips,
                     before: next.last.take(),
                 }));
-                fronts.entry(at + l).or_default().push(next);
+                fronts.entry(end).or_default().add(next);
             }
         }
     }
@@ -121,8 +146,17 @@ pub(super) fn fill(
             });
         }
     }
-    placed
+    Filled {
+        placed,
+        ripped: known.len(),
+    }
 }
+
+/// Where the strips of a section begun end: at a start, and whether an item as long as the section is among them.
+type Place = (usize, bool);
+
+/// The best way to a place: what it is worth, and by which item from which place.
+type Way = (f64, Option<(usize, Place)>);
 
 /// Good strips of a section whose longest item is as long as itself, of the units left.
 fn strips(
@@ -131,50 +165,54 @@ fn strips(
     sheet: &Priced,
     worth: &[f64],
     left: &[u32],
-    (at, length): (u32, u32),
+    section: (u32, u32),
 ) -> Option<Strips> {
-    let size = &task.sheets[number];
-    let starts = &size.starts;
-    let used = |way: &[(usize, usize)], demand: usize| -> u32 {
-        let own = way
-            .iter()
-            .map(|(k, _)| &task.items[*k])
-            .filter(|i| i.demand == demand);
-        own.map(|i| i.yields).sum()
+    let items: Vec<(usize, Item)> = worthwhile(task, worth)
+        .into_iter()
+        .filter(|(_, i)| i.yields <= left[i.demand])
+        .collect();
+    let length = section.1;
+    if items.iter().all(|(_, i)| i.length != length) {
+        return None;
+    }
+    let starts = task.sheets[number].starts.len();
+    let mut ways: Vec<[Option<Way>; 2]> = vec![[None, None]; starts + 1];
+    ways[0][0] = Some((0.0, None));
+    // The items of the best way to a place, from the last.
+    let back = |ways: &[[Option<Way>; 2]], mut place: Place| {
+        let mut way = Vec::new();
+        while let Some((_, Some((k, before)))) = ways[place.0][usize::from(place.1)] {
+            way.push((k, before.0));
+            place = before;
+        }
+        way
     };
-    // By start: without and with an item as long as the section.
-    let mut ways: Vec<[Option<Strips>; 2]> = vec![[None, None]; starts.len() + 1];
-    ways[0][0] = Some((0.0, Vec::new()));
-    for start in 0..starts.len() {
-        for long in 0..2 {
-            let Some((so_far, way)) = ways[start][long].take() else {
+    for start in 0..starts {
+        for long in [false, true] {
+            let Some((so_far, last)) = ways[start][usize::from(long)] else {
                 continue;
             };
-            for (k, item) in task.items.iter().enumerate() {
-                let end = starts[start] + item.width;
-                if worth[k] <= 0.0
-                    || end > size.width
-                    || sheet.fits.within(k, start, at, length).is_none()
-                    || used(&way, item.demand) + item.yields > left[item.demand]
+            // Wood left over is no strip: what is skipped keeps the last strip's place.
+            let before = back(&ways, (start, long));
+            let used = |demand: usize| -> u32 {
+                let own = before.iter().map(|(k, _)| &task.items[*k]);
+                own.filter(|i| i.demand == demand).map(|i| i.yields).sum()
+            };
+            for (k, item, next) in sheet.fitting(&items, start, section) {
+                let place = &mut ways[next][usize::from(long || item.length == length)];
+                let total = so_far + worth[k];
+                if place.is_none_or(|(best, _)| total > best + 1e-9)
+                    && used(item.demand) + item.yields <= left[item.demand]
                 {
-                    continue;
-                }
-                let next = starts.partition_point(|s| *s < end);
-                let place = &mut ways[next][usize::from(long == 1 || item.length == length)];
-                if place
-                    .as_ref()
-                    .is_none_or(|p| so_far + worth[k] > p.0 + 1e-9)
-                {
-                    let mut way = way.clone();
-                    way.push((k, start));
-                    *place = Some((so_far + worth[k], way));
+                    *place = Some((total, Some((k, (start, long)))));
                 }
             }
-            let skipped = &mut ways[start + 1][long];
-            if skipped.as_ref().is_none_or(|p| so_far > p.0 + 1e-9) {
-                *skipped = Some((so_far, way));
+            let skipped = &mut ways[start + 1][usize::from(long)];
+            if skipped.is_none_or(|(best, _)| so_far > best + 1e-9) {
+                *skipped = Some((so_far, last));
             }
         }
     }
-    ways.pop()?[1].take()
+    let (gain, _) = ways[starts][1]?;
+    Some((gain, Rc::new(back(&ways, (starts, true)))))
 }

@@ -63,3 +63,23 @@ fn rung(task: &Task, chances: &mut dyn Chances, placed: &[Placed]) -> u8 {
     }
     rung
 }
+
+/// The units still wanted.
+pub(super) fn left(task: &Task, placed: &[Placed]) -> Vec<u32> {
+    let mut left: Vec<u32> = task.demands.iter().map(|d| d.units).collect();
+    for p in placed {
+        let item = &task.items[p.item];
+        left[item.demand] -= item.yields;
+    }
+    left
+}
+
+/// The finished face made.
+pub(super) fn made(task: &Task, placed: &[Placed]) -> f64 {
+    let left = left(task, placed);
+    task.demands
+        .iter()
+        .zip(left)
+        .map(|(d, l)| d.made(d.units - l))
+        .sum()
+}

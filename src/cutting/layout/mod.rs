@@ -6,6 +6,7 @@
 
 mod across;
 mod along;
+mod anew;
 mod exact;
 mod fill;
 mod fits;
@@ -13,6 +14,7 @@ mod measure;
 mod price;
 mod search;
 mod task;
+mod tidy;
 
 pub use exact::exact;
 pub use search::{plan, search};

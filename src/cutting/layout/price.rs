@@ -7,8 +7,10 @@
 
 use std::collections::HashMap;
 
+use rayon::prelude::*;
+
 use super::fits::Fits;
-use super::task::Task;
+use super::task::{Item, Sheet, Task};
 
 /// One sheet made ready: sections of one length and pattern are ripped alike, and reckoned once.
 pub(super) struct Priced {
@@ -20,12 +22,16 @@ pub(super) struct Priced {
     patterns: Vec<(usize, u32)>,
     /// The pattern at every step along, by length.
     at: Vec<Vec<u32>>,
+    /// By start and item: the first start behind its far edge; `None` where it does not lie on the sheet.
+    behind: Vec<Option<usize>>,
 }
 
 /// The best that a sheet makes at some prices.
 pub(super) struct Best {
     /// From every step along to the end: the most beyond the prices.
     pub(super) beyond: Vec<f64>,
+    /// Of every pattern: the most that its strips make.
+    pub(super) strips: Vec<f64>,
     /// The units of each demand that it makes there.
     pub(super) units: Vec<u32>,
 }
@@ -37,7 +43,17 @@ impl Priced {
         lengths.dedup();
         let mut known: HashMap<(usize, Vec<u64>), u32> = HashMap::new();
         let mut patterns = Vec::new();
-        let whole = task.sheets[sheet].length;
+        let Sheet {
+            length: whole,
+            width,
+            ref starts,
+        } = task.sheets[sheet];
+        let behind = starts.iter().flat_map(|start| {
+            task.items.iter().map(move |item| {
+                let end = start + item.width;
+                (end <= width).then(|| starts.partition_point(|s| *s < end))
+            })
+        });
         let at = lengths
             .iter()
             .enumerate()
@@ -56,11 +72,29 @@ impl Priced {
             .collect();
         Self {
             sheet,
+            behind: behind.collect(),
             fits,
             lengths,
             patterns,
             at,
         }
+    }
+
+    /// Of these items, those that come out of a section at a start: which, and the first start behind it.
+    pub(super) fn fitting<'a>(
+        &'a self,
+        items: &'a [(usize, Item)],
+        start: usize,
+        (at, length): (u32, u32),
+    ) -> impl Iterator<Item = (usize, &'a Item, usize)> {
+        let next = self.fits.next(at, start);
+        let behind = &self.behind[start * next.len()..][..next.len()];
+        items.iter().filter_map(move |(k, item)| {
+            (item.length <= length && next[*k] <= at + (length - item.length))
+                .then_some(())
+                .and(behind[*k])
+                .map(|behind| (*k, item, behind))
+        })
     }
 
     /// The number of the pattern of a section of the k-th length.
@@ -76,10 +110,12 @@ impl Priced {
     /// The best layout of the sheet where an item is worth so much, the number of items free.
     pub(super) fn best(&self, task: &Task, worth: &[f64]) -> Best {
         let length = task.sheets[self.sheet].length as usize;
+        let items = worthwhile(task, worth);
         let worths: Vec<(f64, Vec<usize>)> = self
             .patterns
-            .iter()
-            .map(|&(l, at)| self.strips(task, worth, at, self.lengths[l]))
+            .par_iter()
+            .with_min_len(256)
+            .map(|&(l, at)| self.strips(task, worth, &items, (at, self.lengths[l])))
             .collect();
         let mut beyond = vec![0.0; length + 1];
         let mut chosen: Vec<Option<usize>> = vec![None; length + 1];
@@ -108,26 +144,27 @@ impl Priced {
                 None => at += 1,
             }
         }
-        Best { beyond, units }
+        Best {
+            beyond,
+            strips: worths.iter().map(|w| w.0).collect(),
+            units,
+        }
     }
 
     /// The best strips of a section.
-    fn strips(&self, task: &Task, worth: &[f64], at: u32, length: u32) -> (f64, Vec<usize>) {
-        let sheet = &task.sheets[self.sheet];
-        let starts = &sheet.starts;
+    fn strips(
+        &self,
+        task: &Task,
+        worth: &[f64],
+        items: &[(usize, Item)],
+        section: (u32, u32),
+    ) -> (f64, Vec<usize>) {
+        let starts = &task.sheets[self.sheet].starts;
         let mut beyond = vec![0.0; starts.len() + 1];
         let mut chosen: Vec<Option<(usize, usize)>> = vec![None; starts.len() + 1];
         for start in (0..starts.len()).rev() {
             beyond[start] = beyond[start + 1];
-            for (k, item) in task.items.iter().enumerate() {
-                let end = starts[start] + item.width;
-                if worth[k] <= 0.0
-                    || end > sheet.width
-                    || self.fits.within(k, start, at, length).is_none()
-                {
-                    continue;
-                }
-                let next = starts.partition_point(|s| *s < end);
+            for (k, _, next) in self.fitting(items, start, section) {
                 if worth[k] + beyond[next] > beyond[start] + 1e-9 {
                     (beyond[start], chosen[start]) = (worth[k] + beyond[next], Some((k, next)));
                 }
@@ -146,6 +183,12 @@ impl Priced {
         }
         (beyond[0], items)
     }
+}
+
+/// The items that are worth anything, by number.
+pub(super) fn worthwhile(task: &Task, worth: &[f64]) -> Vec<(usize, Item)> {
+    let items = task.items.iter().copied().enumerate();
+    items.filter(|(k, _)| worth[*k] > 0.0).collect()
 }
 
 /// What an item is worth beyond the prices of its units.
@@ -184,8 +227,8 @@ pub(super) fn bound(
         let worth = worth(task, &prices);
         let mut spare: Vec<f64> = task.demands.iter().map(|d| f64::from(d.units)).collect();
         let mut most: f64 = prices.iter().zip(&spare).map(|(p, u)| p * u).sum();
-        for sheet in sheets {
-            let best = sheet.best(task, &worth);
+        let bests: Vec<Best> = sheets.par_iter().map(|s| s.best(task, &worth)).collect();
+        for best in bests {
             most += best.beyond[0];
             for (spare, units) in spare.iter_mut().zip(best.units) {
                 *spare -= f64::from(units);
