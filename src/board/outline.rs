@@ -1,5 +1,7 @@
 //! The rectangle that a board covers.
 
+use rayon::prelude::*;
+
 use crate::readings::Point;
 
 /// The rectangle that a board covers, seen from above, in millimetres and the coordinates of its readings.
@@ -39,18 +41,27 @@ impl Outline {
     }
 }
 
+/// Points looked through by themselves, side by side with others.
+const SHARE: usize = 1 << 16;
+
 /// From where to where points lie along x and along y; `None` of no points.
 #[must_use]
 pub fn reach(points: &[Point]) -> Option<[[f64; 2]; 2]> {
     let &[x, y, _] = points.first()?;
-    // Lows and highs stand together, so that all four are compared at once.
+    let wider = |(low, high): ([f64; 2], [f64; 2]), [x, y]: [f64; 2]| {
+        (
+            [low[0].min(x), low[1].min(y)],
+            [high[0].max(x), high[1].max(y)],
+        )
+    };
+    let none = ([x, y], [x, y]);
     let (low, high) = points
-        .iter()
-        .fold(([x, y], [x, y]), |(low, high), &[x, y, _]| {
-            (
-                [low[0].min(x), low[1].min(y)],
-                [high[0].max(x), high[1].max(y)],
-            )
-        });
+        .par_chunks(SHARE)
+        .map(|share| {
+            share
+                .iter()
+                .fold(none, |so_far, &[x, y, _]| wider(so_far, [x, y]))
+        })
+        .reduce(|| none, |a, (low, high)| wider(wider(a, low), high));
     Some([[low[0], high[0]], [low[1], high[1]]])
 }

@@ -1,11 +1,16 @@
 //! A scan in cells: their mean heights, and the readings that a plane can touch.
 
+use rayon::prelude::*;
+
 use super::form::Form;
 use crate::board::reach;
 use crate::readings::Point;
 
 /// Readings a cell, on average, unless that makes too many cells.
 const IN_A_CELL: usize = 48;
+
+/// The readings are sorted into cells in so many shares, side by side.
+const SHARES: usize = 8;
 
 /// Cells at the most, but for those at the rim: about what a processor has at hand while it reads.
 const MOST_CELLS: usize = 1 << 14;
@@ -52,6 +57,29 @@ struct Cell {
     /// The points furthest over and under the form, and how far.
     high: (f64, Point),
     low: (f64, Point),
+}
+
+impl Cell {
+    const EMPTY: Self = Self {
+        count: 0,
+        sum: [0.0; 3],
+        high: (f64::NEG_INFINITY, [0.0; 3]),
+        low: (f64::INFINITY, [0.0; 3]),
+    };
+
+    /// Takes in the points of another, which come after its own.
+    fn add(&mut self, more: &Self) {
+        self.count += more.count;
+        for (sum, part) in self.sum.iter_mut().zip(more.sum) {
+            *sum += part;
+        }
+        if more.high.0 > self.high.0 {
+            self.high = more.high;
+        }
+        if more.low.0 < self.low.0 {
+            self.low = more.low;
+        }
+    }
 }
 
 /// What tells that a point of a cell lies inside: slopes along and across, and the heights between which it lies when they
@@ -123,34 +151,39 @@ impl Cells {
             return None;
         }
         let (along, across) = (Axis::new(x, side), Axis::new(y, side));
-        let none = Cell {
-            count: 0,
-            sum: [0.0; 3],
-            high: (f64::NEG_INFINITY, [0.0; 3]),
-            low: (f64::INFINITY, [0.0; 3]),
-        };
         let mut found = Self {
-            cells: vec![none; along.count * across.count],
+            cells: Vec::new(),
             along,
             across,
             extent,
         };
-        for &point in points {
-            let over = point[2] - form.height(point[0], point[1]);
-            let at = found.index(point);
-            let cell = &mut found.cells[at];
-            cell.count += 1;
-            for (sum, part) in cell.sum.iter_mut().zip(point) {
-                *sum += part;
-            }
-            if over > cell.high.0 {
-                cell.high = (over, point);
-            }
-            if over < cell.low.0 {
-                cell.low = (over, point);
+        let shares: Vec<Vec<Cell>> = points
+            .par_chunks(points.len().div_ceil(SHARES))
+            .map(|share| found.sorted(share, form))
+            .collect();
+        let mut shares = shares.into_iter();
+        found.cells = shares.next()?;
+        for share in shares {
+            for (cell, more) in found.cells.iter_mut().zip(share) {
+                cell.add(&more);
             }
         }
         Some(found)
+    }
+
+    /// Some of the points in cells.
+    fn sorted(&self, points: &[Point], form: &Form) -> Vec<Cell> {
+        let mut cells = vec![Cell::EMPTY; self.along.count * self.across.count];
+        for &point in points {
+            let over = point[2] - form.height(point[0], point[1]);
+            cells[self.index(point)].add(&Cell {
+                count: 1,
+                sum: point,
+                high: (over, point),
+                low: (over, point),
+            });
+        }
+        cells
     }
 
     fn index(&self, [x, y, _]: Point) -> usize {
@@ -173,10 +206,11 @@ impl Cells {
     /// corners of the hull are always kept, and they are enough.
     pub(super) fn outermost(&self, points: &[Point], form: &Form) -> Vec<Point> {
         let inside: Vec<Inside> = (0..self.cells.len())
+            .into_par_iter()
             .map(|at| self.inside(at, form))
             .collect();
         points
-            .iter()
+            .par_iter()
             .filter(|p| {
                 let Inside {
                     slopes: [b, c],

@@ -6,6 +6,8 @@
 
 use std::array::from_fn;
 
+use rayon::prelude::*;
+
 use super::form::{Form, TERMS, terms};
 use super::least_squares::LeastSquares;
 use crate::board::Outline;
@@ -16,6 +18,9 @@ const PART: usize = 8192;
 
 /// Readings whose products are summed before they are added to the others.
 const BLOCK: usize = 256;
+
+/// Readings that are summed by themselves, side by side with others.
+const SHARE: usize = 256 * BLOCK;
 
 /// Terms and what is left over.
 const COLUMNS: usize = TERMS + 1;
@@ -67,6 +72,15 @@ pub(super) fn form(outline: &Outline, points: &[Point]) -> Option<(Form, [f64; 2
 
 /// The sums over all points of the products of their terms and of what stands over the form `near`.
 fn sums(near: &Form, points: &[Point]) -> Sums {
+    let shares: Vec<Sums> = points
+        .par_chunks(SHARE)
+        .map(|share| sums_of(near, share))
+        .collect();
+    from_fn(|i| from_fn(|j| shares.iter().map(|s| s[i.max(j)][i.min(j)]).sum()))
+}
+
+/// The same of some of them, in the lower half.
+fn sums_of(near: &Form, points: &[Point]) -> Sums {
     let mut sums = [[0.0; COLUMNS]; COLUMNS];
     let mut block = [[0.0; BLOCK]; COLUMNS];
     for some in points.chunks(BLOCK) {
@@ -85,7 +99,7 @@ fn sums(near: &Form, points: &[Point]) -> Sums {
             }
         }
     }
-    from_fn(|i| from_fn(|j| sums[i.max(j)][i.min(j)]))
+    sums
 }
 
 /// The sum of products, four at a time.
