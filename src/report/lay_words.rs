@@ -1,38 +1,42 @@
 //! How a board lay in a scanner's own frame, in words.
 
+use super::pen::Pen;
 use crate::board::Lay;
 use crate::flatten::{Evidence, Laid};
 
 /// What was found, how sure it is, and what speaks against it.
-pub(super) fn laid(laid: &Laid) -> String {
+pub(super) fn laid(laid: &Laid, pen: Pen) -> String {
     let lay = &laid.lay;
     let scan = scan(lay);
     let [x, y] = lay.seen([0.0, 0.0]);
     let mut told = format!(
         "{scan} was laid on the board by its edges: in its own frame end A's near corner lies at x {x:.1}, y {y:.1} mm, and the \
-         length runs {}. That is sure to {:.2} mm along, {:.2} mm across and {:.3} degrees",
+         length runs {}. That is sure to {} along, {} across and {:.3} degrees",
         runs(direction(lay)),
-        lay.middle_error[0],
-        lay.middle_error[1],
+        pen.fine(lay.middle_error[0]),
+        pen.fine(lay.middle_error[1]),
         lay.direction_error.to_degrees(),
     );
     if let Some(sure) = laid.sure {
         told += &match sure.moves {
-            moves if moves < 0.005 => {
-                ", and moves the expected thickness by less than 0.005 mm".to_owned()
-            }
-            moves => format!(", and moves the expected thickness by {moves:.2} mm"),
+            moves if moves < 0.005 => ", and hardly moves the expected thickness".to_owned(),
+            moves => format!(", and moves the expected thickness by {}", pen.fine(moves)),
         };
     }
     told += " (standard errors).";
     if let Some([height, along, across]) = laid.sure.and_then(|sure| sure.datum) {
+        let [height, along, across] = [height, along, across].map(|mm| pen.fine(mm));
         told += &format!(
-            " Its height over the first datum is sure to {height:.2} mm, its lean to {along:.2} mm from the middle to an end and \
-             {across:.2} mm to an edge."
+            " Its height over the first datum is sure to {height}, its lean to {along} from the middle to an end and {across} \
+             to an edge."
         );
     }
     if let Some(fit) = laid.calipers {
-        told += &format!(" {} calipers fit it to {:.2} mm.", fit.count, fit.as_laid);
+        told += &format!(
+            " {} calipers fit it to {}.",
+            fit.count,
+            pen.fine(fit.as_laid)
+        );
     }
     if let Some(evidence) = laid.other_way {
         told += &format!(

@@ -110,7 +110,7 @@ impl Page<'_> {
                 "{count} heights were read over another datum; at the readings they are brought to the first by \
                  least squares, the expected thickness carries what that leaves open."
             ),
-            Note::Laid(laid) => lay_words::laid(&laid),
+            Note::Laid(laid) => lay_words::laid(&laid, **self),
             Note::Rough(face, roughness) => self.roughness(face, &roughness),
             Note::Spikes(face, spikes) => format!(
                 "Of the points of the {} face {:.1} in 100 stand far off those round about and are left out of what is \
@@ -177,12 +177,12 @@ impl Page<'_> {
             }
         };
         format!(
-            "The {} face is rough by {:.2} mm (noise {:.2} mm; standard deviations), {told}. What is expected cleans up all \
-             but 1 in 1000 of it, {:.2} mm under its mean.",
+            "The {} face is rough by {} (noise {}; standard deviations), {told}. What is expected cleans up all but 1 in 1000 \
+             of it, {} under its mean.",
             face_name(face),
-            roughness.sd,
-            roughness.noise,
-            roughness.depth,
+            self.fine(roughness.sd),
+            self.fine(roughness.noise),
+            self.fine(roughness.depth),
         )
     }
 }

@@ -95,7 +95,7 @@ fn order(task: &Task) -> Vec<usize> {
 }
 
 /// The search is told to go on so many times.
-const SHARES: usize = 100;
+const SHARES: usize = 20;
 
 /// What items are worth, and the best that each sheet makes of them, the number of items free.
 pub(super) struct Worth {
