@@ -2,8 +2,7 @@
 
 use super::fill::fill;
 use super::measure::{left, made};
-use super::price::Priced;
-use super::search::Worth;
+use super::price::{Priced, Worth};
 use super::task::{Placed, Task};
 
 /// By how much a layout may fall short of the best so far to go on from, at first.

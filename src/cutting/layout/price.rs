@@ -185,6 +185,22 @@ impl Priced {
     }
 }
 
+/// What items are worth, and the best that each sheet makes of them, the number of items free.
+pub(super) struct Worth {
+    pub(super) items: Vec<f64>,
+    pub(super) best: Vec<Best>,
+}
+
+impl Worth {
+    pub(super) fn new(task: &Task, sheets: &[Priced], items: Vec<f64>) -> Self {
+        let best = sheets.par_iter().map(|s| s.best(task, &items));
+        Self {
+            best: best.collect(),
+            items,
+        }
+    }
+}
+
 /// The items that are worth anything, by number.
 pub(super) fn worthwhile(task: &Task, worth: &[f64]) -> Vec<(usize, Item)> {
     let items = task.items.iter().copied().enumerate();

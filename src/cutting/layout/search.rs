@@ -7,7 +7,7 @@ use super::exact;
 use super::fill::fill;
 use super::fits::Fits;
 use super::measure::{left, made, measure};
-use super::price::{Best, Priced, ROUNDS, bound, worth};
+use super::price::{Priced, ROUNDS, Worth, bound, worth};
 use super::task::{Chances, Layout, Placed, Task};
 use super::tidy::tidied;
 use crate::cutting::{Progress, Stage};
@@ -96,22 +96,6 @@ fn order(task: &Task) -> Vec<usize> {
 
 /// The search is told to go on so many times.
 const SHARES: usize = 20;
-
-/// What items are worth, and the best that each sheet makes of them, the number of items free.
-pub(super) struct Worth {
-    pub(super) items: Vec<f64>,
-    pub(super) best: Vec<Best>,
-}
-
-impl Worth {
-    fn new(task: &Task, sheets: &[Priced], items: Vec<f64>) -> Self {
-        let best = sheets.par_iter().map(|s| s.best(task, &items));
-        Self {
-            best: best.collect(),
-            items,
-        }
-    }
-}
 
 /// Lays sheet after sheet with what is left.
 fn filled(task: &Task, sheets: &[Priced], worth: &Worth) -> Vec<Placed> {
