@@ -18,9 +18,11 @@ pub(super) fn laid(laid: &Laid, pen: Pen) -> String {
         lay.direction_error.to_degrees(),
     );
     if let Some(sure) = laid.sure {
-        told += &match sure.moves {
-            moves if moves < 0.005 => ", and hardly moves the expected thickness".to_owned(),
-            moves => format!(", and moves the expected thickness by {}", pen.fine(moves)),
+        let moves = pen.fine(sure.moves);
+        told += &if moves == pen.fine(0.0) {
+            ", and hardly moves the expected thickness".to_owned()
+        } else {
+            format!(", and moves the expected thickness by {moves}")
         };
     }
     told += " (standard errors).";

@@ -141,7 +141,8 @@ impl<'a> Bettered<'a> {
                 None => (&full.items, &full.best[s]),
             };
             let filled = fill(task, s, &sheets[s], worth, best, &left);
-            let sections = filled.ripped + if k == 0 { sheets[s].patterns() } else { 0 };
+            let priced = shaken.as_ref().map_or(0, |best| best.strips.len());
+            let sections = filled.ripped + priced;
             self.places += sections * task.sheets[s].starts.len() * task.items.len();
             tried.extend(filled.placed);
         }

@@ -102,11 +102,6 @@ impl Priced {
         self.at[k][at as usize]
     }
 
-    /// How many sections differ in length or in what fits them.
-    pub(super) fn patterns(&self) -> usize {
-        self.patterns.len()
-    }
-
     /// The best layout of the sheet where an item is worth so much, the number of items free.
     pub(super) fn best(&self, task: &Task, worth: &[f64]) -> Best {
         let length = task.sheets[self.sheet].length as usize;
