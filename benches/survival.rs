@@ -3,9 +3,10 @@
 //! 1. The shimmed thickness of a million points a face, beside a single pass over the same memory.
 //! 2. The same, beside the general-purpose convex solver Clarabel on a tenth of the points.
 //! 3. The whole command on a 9 × 5 grid, at the readings and with the expectation, beside the program `true`.
-//! 4. The whole command with the expectation of 21 heights (1,000 draws, laid in three ways), beside Clarabel on one
-//!    programme a way for each of as many draws of the same size: widest gap, and the least zone of either face twice,
-//!    once for the balanced way and once in place of the way the board settles, which is no convex programme.
+//! 4. The whole command with the expectation of 21 heights (1,000 draws, laid in three ways), on one processor and on all, with
+//!    and without the question whether a crosscut pays, beside Clarabel on one programme a way for each of as many draws of the
+//!    same size: widest gap, and the least zone of either face twice, once for the balanced way and once in place of the way
+//!    the board settles, which is no convex programme.
 //! 5. A thousand boards of 45 readings in one command, beside one of them.
 
 #![allow(clippy::print_stdout)]
@@ -203,15 +204,19 @@ fn usual_survey(nothing: Duration) {
         text += &format!("{y},{}\n", row.join(","));
     }
     std::fs::write(&grid, text).expect("a grid to read");
-    let ours = median(11, || {
-        Command::new(env!("CARGO_BIN_EXE_outwind"))
-            .arg("flatten")
-            .arg(&grid)
-            .args(["--thickness", "40"])
-            .stdout(Stdio::null())
-            .status()
-            .expect("the program runs");
-    });
+    let whole = |more: &[&str], processors: usize| {
+        median(11, || {
+            let status = Command::new(env!("CARGO_BIN_EXE_outwind"))
+                .env("RAYON_NUM_THREADS", processors.to_string())
+                .arg("flatten")
+                .arg(&grid)
+                .args(["--thickness", "40"])
+                .args(more)
+                .stdout(Stdio::null())
+                .status();
+            assert!(status.is_ok_and(|status| status.success()));
+        })
+    };
     // As many points as a draw has.
     let (up, down) = (face(49, 9, 0.0), face(49, 9, 40.0));
     let level = [0.0, 0.0, 1.0];
@@ -222,11 +227,22 @@ fn usual_survey(nothing: Duration) {
         }
     });
     println!(
-        "the whole command on 21 heights, 1,000 draws, three ways: {ours:.1?}; ratio to `true` {:.0}",
-        ratio(ours, nothing)
+        "the whole command on 21 heights, 1,000 draws, three ways; the solver takes {one:.1?} a draw on one processor:"
     );
-    println!(
-        "  the solver: {one:.1?} a draw; 1,000 draws are {:.0} times the whole",
-        1000.0 * ratio(one, ours)
-    );
+    let processors = std::thread::available_parallelism().map_or(1, usize::from);
+    for (name, more) in [
+        // Where the board makes what is needed, no crosscut is looked for: what is left is what the solver does, and the rest of
+        // a command.
+        ("and no crosscut", &["--need", "20 mm"][..]),
+        ("and whether a crosscut pays", &[]),
+    ] {
+        for processors in [1, processors] {
+            let ours = whole(more, processors);
+            println!(
+                "  {name}, {processors} processors: {ours:.1?}; ratio to `true` {:.0}, the solver's 1,000 draws to it {:.0}",
+                ratio(ours, nothing),
+                1000.0 * ratio(one, ours)
+            );
+        }
+    }
 }

@@ -7,8 +7,8 @@ mod simulator;
 use outwind::readings::Face;
 use outwind::surface::estimate::{Drawn, Estimate, Observation, Term};
 use simulator::{
-    Board, Dice, KINDS, caliper, grid_survey, hull_distance, kinds_of, quantile, sticks_survey,
-    told,
+    Board, Dice, KINDS, Kind, caliper, grid_survey, hull_distance, kinds_of, quantile,
+    sticks_survey, told,
 };
 
 #[derive(Default, Clone)]
@@ -65,7 +65,7 @@ fn env(name: &str, default: usize) -> usize {
 
 /// Prints the table of docs/estimator.md: EACH boards a kind, SURVEY (`7x3`, `sticks`, ...), NOISE, SEED, DRAWS; TOLD laws
 /// of each kind for the estimator that knows the board's kind (none at 0), or with ANY=1 for the one that knows all kinds but not
-/// which one the board is; KIND to try some kinds only.
+/// which one the board is; KIND to try some kinds only; LENGTH for boards of one length, 200 mm wide (slabs 600).
 #[test]
 #[ignore = "prints a table"]
 fn table() {
@@ -90,7 +90,13 @@ fn table() {
         let mut score_told = Score::default();
         for k in 0..each {
             let mut dice = Dice::new(seed * 1_000_003 + (kind as u64) * 10_007 + k as u64);
-            let board = Board::new(kind, &mut dice);
+            let board = match env("LENGTH", 0) {
+                0 => Board::new(kind, &mut dice),
+                length => {
+                    let width = if kind == Kind::Slab { 600.0 } else { 200.0 };
+                    Board::of_size(kind, length as f64, width, &mut dice)
+                }
+            };
             let truth = board.survives(8.0);
             let survey = match survey_kind.as_str() {
                 "sticks" => sticks_survey(&board, &mut dice),
@@ -187,7 +193,7 @@ fn intervals_hold_the_truth() {
 #[test]
 fn draws_agree_with_the_moments() {
     let mut dice = Dice::new(42);
-    let board = Board::new(simulator::Kind::Kinked, &mut dice);
+    let board = Board::new(Kind::Kinked, &mut dice);
     let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
     let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
     let count = 4000;
@@ -222,7 +228,7 @@ fn draws_agree_with_the_moments() {
 #[test]
 fn an_unknown_datum_plane_changes_no_thickness() {
     let mut dice = Dice::new(43);
-    let board = Board::new(simulator::Kind::Smooth, &mut dice);
+    let board = Board::new(Kind::Smooth, &mut dice);
     let survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
     let tilted: Vec<Observation> = survey
         .iter()
@@ -248,7 +254,7 @@ fn an_unknown_datum_plane_changes_no_thickness() {
 #[test]
 fn a_slip_is_named_and_left_out() {
     let mut dice = Dice::new(44);
-    let board = Board::new(simulator::Kind::Smooth, &mut dice);
+    let board = Board::new(Kind::Smooth, &mut dice);
     let mut survey = grid_survey(&board, 7, 3, 1.0, &mut dice);
     survey[10].value += 8.0;
     let estimate = Estimate::new(board.outline, &survey, 0).unwrap();
@@ -459,7 +465,7 @@ fn half_width(drawn: &Drawn<'_>) -> (f64, Vec<f64>) {
 /// A board that is read again and again: its expectation moves as far as `repeat_error` says.
 #[test]
 fn an_expectation_moves_by_its_repeat_error() {
-    for kind in [simulator::Kind::Smooth, simulator::Kind::Kinked] {
+    for kind in [Kind::Smooth, Kind::Kinked] {
         let board = Board::new(kind, &mut Dice::new(81));
         let mut dice = Dice::new(82);
         let (mut medians, mut said) = (Vec::new(), 0.0);

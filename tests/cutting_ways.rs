@@ -6,7 +6,7 @@ mod common;
 
 use common::random::Random;
 use outwind::cutting::{
-    Allowances, Draws, Evidence, Movement, Pieces, WayKind, Window, by_length, ways,
+    Allowances, Draws, Evidence, Movement, Pieces, WayKind, Window, by_length, crosscut_at, ways,
 };
 use outwind::surface::estimate;
 
@@ -131,6 +131,34 @@ fn kerfs_trim_and_jointing_lie_between_the_pieces() {
         );
         assert!((way.lost - lost / (LENGTH * WIDTH)).abs() < 1e-9);
     }
+}
+
+/// Cuts where the user wants them: in any order, some of them where nothing is left to cut off.
+#[test]
+fn crosscuts_anywhere_leave_what_lies_between_them() {
+    let mut random = Random::new(11);
+    let evidence = bent(&mut random, 700.0, 6.0);
+    let allowances = Allowances {
+        end_trim: 10.0,
+        kerf_crosscut: 3.0,
+        ..Allowances::default()
+    };
+    let left = |at: &[f64]| -> Vec<[f64; 2]> {
+        let way = crosscut_at(at, &allowances, &mut Pieces::new(&evidence.stating));
+        let pieces = way.pieces.iter();
+        pieces.map(|p| [p.window.from, p.window.to]).collect()
+    };
+    let (first, last) = (10.0, LENGTH - 10.0);
+    assert_eq!(left(&[]), [[first, last]]);
+    let three = [[first, 400.0], [403.0, 900.0], [903.0, last]];
+    assert_eq!(left(&[400.0, 900.0]), three);
+    assert_eq!(left(&[900.0, 400.0]), three);
+    // In the trimmed ends, beyond the board, and twice in one kerf.
+    assert_eq!(
+        left(&[5.0, 400.0, 402.0, 900.0, LENGTH, 2.0 * LENGTH]),
+        three
+    );
+    assert_eq!(left(&[last]), [[first, last]]);
 }
 
 /// A shorter best piece is never thinner than a longer best one, as far as places tried and draws chosen by tell.

@@ -11,7 +11,7 @@ use outwind::board::{Board, Down, Outline, Particulars, SetUp};
 use outwind::flatten::{Answer, Question};
 use outwind::length::Length;
 use outwind::readings::{
-    Aligned, Caliper, CornerGap, Edge, EdgeGap, Face, Gauge, Gauged, Point, Rest, Sticks,
+    Aligned, Caliper, CornerGap, Edge, EdgeGap, EdgesAt, Face, Gauge, Gauged, Point, Rest, Sticks,
     Straightedge,
 };
 use outwind::surface::estimate::Term;
@@ -562,6 +562,75 @@ fn crook_costs_its_height_in_width() {
     let truth = WIDTH - crook;
     assert!(width.low < truth && truth < width.high, "{width:?}");
     assert!((width.expected - truth).abs() < 2.0, "{width:?}");
+}
+
+/// Between its rows an edge runs straight (docs/board-file.md): what is left of a board with such edges is the distance of the
+/// hulls of both, in the plane.
+#[test]
+fn a_live_edge_is_jointed_as_its_rows_say() {
+    let level = heights(
+        Form {
+            bow: 0.0,
+            cup: 0.0,
+            twist: 0.0,
+            ess: 0.0,
+        },
+        5,
+        3,
+    );
+    let taper = vec![[0.0, 0.0, WIDTH], [LENGTH, 0.0, WIDTH - 60.0]];
+    let skewed = vec![[0.0, 0.0, 150.0], [LENGTH, 90.0, WIDTH]];
+    // No row at a station of the draws, and the far edge furthest in at one of them.
+    let live = vec![
+        [0.0, 0.0, WIDTH],
+        [430.0, 12.0, 226.0],
+        [907.0, 5.0, 210.0],
+        [1411.0, 20.0, 231.0],
+        [LENGTH, 9.0, 225.0],
+    ];
+    for rows in [taper, skewed, live] {
+        let board = Board::new(Particulars {
+            length: Some(LENGTH),
+            width: Some(WIDTH),
+            up: level.clone(),
+            down: Down {
+                thickness: Some(THICK),
+                ..Down::default()
+            },
+            gauged: [Edge::Near, Edge::Far]
+                .iter()
+                .flat_map(|&edge| rows.windows(2).map(move |w| (edge, w[0][0], w[1][0])))
+                .map(|(edge, from, to)| Gauged {
+                    gauge: Gauge::Edge(EdgeGap {
+                        edge,
+                        from,
+                        to,
+                        rest: Rest::Wood,
+                        at: (from + to) / 2.0,
+                        gap: 0.0,
+                    }),
+                    sd: 0.3,
+                })
+                .collect(),
+            edges: rows
+                .iter()
+                .map(|&[station, near, far]| EdgesAt { station, near, far })
+                .collect(),
+            ..Particulars::default()
+        })
+        .unwrap();
+        let edge = |k: usize| -> Vec<Point> {
+            let both = rows.iter().flat_map(|row| [0.0, 25.0].map(|y| (row, y)));
+            both.map(|(row, y)| [row[0], y, row[k]]).collect()
+        };
+        let truth = common::flattened(&edge(2), &edge(1)).unwrap();
+        let truth = truth.shimmed.thickness();
+        let width = Answer::new(&board, &question()).jointed.unwrap();
+        assert!(width.low < truth && truth < width.high, "{truth} {width:?}");
+        // Each row is a millimetre off, and of the wood between two rows one gap was read.
+        assert!((width.expected - truth).abs() < 3.0, "{truth} {width:?}");
+        assert!(width.high - width.low < 9.0, "{width:?}");
+    }
 }
 
 /// The expected course of the faces is the mean that the estimate gives place by place.

@@ -290,6 +290,20 @@ fn adds_up(passes: Passes, shop: &Shop, machine: Machine, width: f64) {
 }
 
 /// Bow b of a board of even thickness costs b at its best attitude; balanced and shimmed are the same (closed form).
+/// What comes off a face on the second day, all passes together.
+fn second_day(plan: &MillPlan, face: Face) -> f64 {
+    let off = plan.steps.iter().find_map(|step| match &step.task {
+        Task::FinalFirst {
+            face: f, passes, ..
+        }
+        | Task::FinalSecond {
+            face: f, passes, ..
+        } => (*f == face).then_some(passes.total),
+        _ => None,
+    });
+    off.unwrap()
+}
+
 #[test]
 fn surplus_is_shared_equally() {
     let flat = board(1200.0, 150.0, 40.0, warped(0.0, 0.0, 0.0));
@@ -308,6 +322,20 @@ fn surplus_is_shared_equally() {
         let found = plan(&flat, 30.0, &asked);
         assert_abs_diff_eq!(found.comes_off(Face::Up), off[0], epsilon = 1e-9);
         assert_abs_diff_eq!(found.comes_off(Face::Down), off[1], epsilon = 1e-9);
+        // On the second day it is cleaned of what moved, as far as the 4 mm go; the rest comes off the other face.
+        let cleaned = found.moves.mean.min(4.0) / 2.0;
+        assert!(cleaned > 0.0);
+        for face in [Face::Up, Face::Down] {
+            let own = if face == protect {
+                cleaned
+            } else {
+                4.0 - cleaned
+            };
+            assert_abs_diff_eq!(second_day(&found, face), own, epsilon = 1e-9);
+        }
+    }
+    for face in [Face::Up, Face::Down] {
+        assert_abs_diff_eq!(second_day(&found, face), 2.0, epsilon = 1e-9);
     }
     // A bowed one loses its bow beside, off both faces at their highest.
     let bowed = board(1200.0, 150.0, 40.0, warped(0.0, 3.0, 0.0));
@@ -431,6 +459,11 @@ fn a_machine_that_cannot_says_why_and_what_instead() {
     );
     assert_abs_diff_eq!(refusal.is, 260.0, epsilon = 1e-9);
     assert_abs_diff_eq!(refusal.allowed, 152.4, epsilon = 1e-9);
+    // Asked for both days, each limit is told once.
+    let mut told: Vec<_> = found.refused.iter().map(|r| (r.machine, r.limit)).collect();
+    let all = told.len();
+    told.dedup();
+    assert_eq!(told.len(), all);
     let short = plan(
         &board(250.0, 100.0, 30.0, warped(0.0, 0.0, 0.0)),
         15.0,
@@ -535,6 +568,7 @@ fn the_usual_quarter_is_advised() {
         let found = Buying::new(&asked);
         let advised = found.choices[found.advised.unwrap()];
         assert_eq!(advised.quarters, quarters, "{need}");
+        assert_abs_diff_eq!(advised.thickness(), 6.35 * f64::from(quarters));
         assert!(!found.own_record);
         assert_abs_diff_eq!(
             advised.net_board_feet,

@@ -5,7 +5,7 @@
 mod simulator;
 
 use outwind::board::{Board, Down, Particulars, ReadingErrors};
-use outwind::flatten::{Change, Moved, Question};
+use outwind::flatten::{Change, Expectation, Interval, Moved, Question};
 use outwind::readings::Caliper;
 use simulator::{Board as Wood, Dice, KINDS, SIXTY_FOURTH, with_rounding};
 
@@ -155,6 +155,30 @@ fn the_thickness_raises_no_false_alarms_either() {
     });
     let found = share(&cupped, |m| m.cup.unwrap().beyond_error());
     assert!(found > 0.99, "{found}");
+}
+
+/// Read at other places, the wood between the readings is another each time: the whole interval counts. The largest of the four
+/// errors shown is 2.4977 standard deviations, 90 % of a normal distribution 1.645 either way (NIST/SEMATECH e-Handbook of
+/// Statistical Methods, 1.3.6.7.1).
+#[test]
+fn read_elsewhere_the_thickness_is_as_unsure_as_both_intervals() {
+    let mut survive = 0;
+    for moved in pairs(1, true, [0.0, 15.0], |_| Movement::default()) {
+        assert!(!moved.same_places);
+        let answers = [&moved.before, &moved.after].map(|answer| answer.expectation.as_ref());
+        if answers.iter().any(|e| e.unwrap().shimmed.high == 0.0) {
+            continue;
+        }
+        survive += 1;
+        let variance = |expectation: &Expectation| {
+            let Interval { low, high, .. } = expectation.shimmed;
+            ((high - low) / 2.0 / 1.644_854).powi(2)
+        };
+        let both: f64 = answers.into_iter().map(|e| variance(e.unwrap())).sum();
+        let shown = moved.survives.unwrap().error;
+        assert!((shown / both.sqrt() - 2.4977).abs() < 1e-3, "{shown}");
+    }
+    assert!(survive >= 5, "{survive}");
 }
 
 /// A movement twice as large as the error shown is found nearly always, and is told at its size.

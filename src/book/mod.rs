@@ -13,6 +13,7 @@ mod prior;
 mod schema;
 mod sheet;
 mod store;
+mod sums;
 
 pub use comparison::{Compared, Comparison, GroupLoss};
 pub use doubt::{Doubt, doubts, rough_thickness};

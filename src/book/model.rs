@@ -7,7 +7,8 @@
 //! a group with few records is drawn towards the shop, and a shop with few towards none.
 
 use super::cholesky::Cholesky;
-use super::prior::{Prior, SHARED};
+use super::prior::Prior;
+use super::sums::Sums;
 use crate::surface::normal;
 
 /// What tells records of one shop apart; the index of [`Outcome::labels`].
@@ -306,78 +307,14 @@ impl Learnt {
     }
 }
 
-/// What the records add up to, given the scatter of boards: X'V⁻¹X, X'V⁻¹y and the part of the logarithm of the likelihood
-/// that no effect changes.
-struct Sums {
-    scatter: f64,
-    squares: Vec<f64>,
-    products: Vec<f64>,
-    likelihood: f64,
-}
-
-impl Sums {
-    fn new(learnt: &Learnt, outcomes: &[Outcome], scatter: f64) -> Self {
-        let size = 1 + learnt.labels.iter().map(Vec::len).sum::<usize>();
-        let mut sums = Self {
-            scatter,
-            squares: vec![0.0; size * size],
-            products: vec![0.0; size],
-            likelihood: 0.0,
-        };
-        let mut boards: Vec<&str> = Vec::new();
-        for outcome in outcomes {
-            if !boards.contains(&outcome.board.as_str()) {
-                boards.push(&outcome.board);
-            }
-        }
-        for board in boards {
-            sums.add(learnt, outcomes.iter().filter(|o| o.board == board));
-        }
-        sums
-    }
-
-    /// Adds the pieces of one board, whose errors go together by [`SHARED`]: with r = `SHARED`, the inverse of
-    /// (1 − r) I + r 11' is (I − r / (1 + (n − 1) r) 11') / (1 − r).
-    fn add<'o>(&mut self, learnt: &Learnt, pieces: impl Iterator<Item = &'o Outcome>) {
-        let size = self.products.len();
-        let (mut whole_row, mut whole_loss, mut count) = (vec![0.0; size], 0.0, 0.0);
-        let mut rows: Vec<(Vec<usize>, f64, f64)> = Vec::new();
-        for outcome in pieces {
-            let sd = outcome.sd.hypot(self.scatter).max(1e-9);
-            let columns = learnt.columns(&outcome.labels);
-            columns.iter().for_each(|&c| whole_row[c] += 1.0 / sd);
-            whole_loss += outcome.loss / sd;
-            count += 1.0;
-            self.likelihood -= sd.ln();
-            rows.push((columns, outcome.loss / sd, 1.0 / sd));
-        }
-        let shared = if count > 1.0 { SHARED } else { 0.0 };
-        let own = 1.0 / (1.0 - shared);
-        let together = own * shared / (1.0 + (count - 1.0) * shared);
-        for (columns, loss, weight) in &rows {
-            for &i in columns {
-                for &j in columns {
-                    self.squares[i * size + j] += own * weight * weight;
-                }
-                self.products[i] += own * weight * loss;
-            }
-            self.likelihood -= 0.5 * own * loss * loss;
-        }
-        for i in 0..size {
-            for j in 0..size {
-                self.squares[i * size + j] -= together * whole_row[i] * whole_row[j];
-            }
-            self.products[i] -= together * whole_row[i] * whole_loss;
-        }
-        self.likelihood += 0.5 * together * whole_loss * whole_loss;
-        self.likelihood -=
-            0.5 * ((count - 1.0) * (1.0 - shared).ln() + (1.0 + (count - 1.0) * shared).ln());
-    }
-}
-
 impl Learnt {
+    /// How many effects there are: the shop's, and that of each label.
+    pub(super) fn effects(&self) -> usize {
+        1 + self.labels.iter().map(Vec::len).sum::<usize>()
+    }
+
     /// The effects that a record holds: the shop's, and that of each label.
-    fn columns(&self, labels: &Labels) -> Vec<usize> {
+    pub(super) fn columns(&self, labels: &Labels) -> Vec<usize> {
         let mut columns = vec![0];
         let mut first = 1;
         for (known, label) in self.labels.iter().zip(labels) {

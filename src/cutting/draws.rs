@@ -3,7 +3,6 @@
 use rayon::prelude::*;
 
 use super::window::Window;
-use crate::board::Outline;
 use crate::flatten::Shortfall;
 use crate::readings::Point;
 use crate::shop::Movement;
@@ -147,23 +146,6 @@ impl Draws {
             places.map(thickness).sum()
         };
         self.heights.iter().map(of_draw).sum::<f64>() / self.count() as f64
-    }
-
-    /// The whole board.
-    #[must_use]
-    pub fn outline(&self) -> Outline {
-        let Window {
-            from,
-            to,
-            near,
-            far,
-        } = self.whole();
-        Outline {
-            x0: from,
-            y0: near,
-            length: to - from,
-            width: far - near,
-        }
     }
 
     /// The whole board as a window.

@@ -3,7 +3,7 @@
 use super::expect::known;
 use super::{Laying, NoExpectation};
 use crate::board::{Board, Outline};
-use crate::readings::{Face, Point};
+use crate::readings::{Edge, Face, Point};
 use crate::surface::{Edges, Known, ReadFaces};
 
 /// Both faces over a grid of places from end to end and edge to edge.
@@ -122,11 +122,11 @@ fn counts(outline: &Outline) -> [usize; 2] {
 /// Places within the edges, station by station.
 fn spots(board: &Board, [stations, positions]: [usize; 2]) -> Vec<[f64; 2]> {
     let edges = Edges::new(board).and_then(Result::ok);
-    let course = edges.as_ref().map(|e| e.estimate.course());
+    let course = edges.as_ref().map(Edges::course);
     let unit = |k: usize, n: usize| 2.0 * k as f64 / (n - 1) as f64 - 1.0;
     let middle = board.outline.place(0.0, 0.0);
     let sides = |x: f64| match &course {
-        Some(course) => [Face::Down, Face::Up].map(|edge| course.height(edge, x, middle.1)),
+        Some(course) => [Edge::Near, Edge::Far].map(|edge| course(edge, x)),
         None => [board.outline.y0, board.outline.y0 + board.outline.width],
     };
     // Strings tell the edges' shape, but not where across the board they lie.

@@ -7,7 +7,7 @@
 //! dealer's summary, the other sizes from memory).
 
 use crate::board::{Board, Outline};
-use crate::readings::Face;
+use crate::readings::{Edge, Face};
 use crate::surface::{Edges, ReadFaces};
 
 const INCH: f64 = 25.4;
@@ -43,14 +43,9 @@ impl StandardWarp {
         let up = |x: f64, y: f64| faces.height(Face::Up, x, y);
         let edges = Edges::new(board).and_then(Result::ok);
         let spring = edges.map(|edges| {
-            let course = edges.estimate.course();
-            let (_, y) = Outline {
-                y0: 0.0,
-                ..*outline
-            }
-            .place(0.0, 0.0);
-            let edge = |face| deviation(outline, &|x| course.height(face, x, y));
-            edge(Face::Up).max(edge(Face::Down))
+            let course = edges.course();
+            let off = |edge| deviation(outline, &|x| course(edge, x));
+            off(Edge::Near).max(off(Edge::Far))
         });
         let cup = |x: f64| {
             let [a, b] = [up(x, near), up(x, far)];

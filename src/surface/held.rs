@@ -271,6 +271,14 @@ pub fn gauge_observation(
     }
 }
 
+/// The face that an edge is, of a board that stands on its near edge.
+pub(super) fn face_of(edge: Edge) -> Face {
+    match edge {
+        Edge::Far => Face::Up,
+        Edge::Near => Face::Down,
+    }
+}
+
 /// The strings along the edges, of a board that stands on its near edge: the far edge is its up face, y is its height.
 /// `course` gives the position of an edge at a station.
 #[must_use]
@@ -297,12 +305,8 @@ pub(super) fn edge_observations(
                 },
                 sd,
             )| {
-                let face = match edge {
-                    Edge::Far => Face::Up,
-                    Edge::Near => Face::Down,
-                };
                 let straightedge = Straightedge {
-                    face,
+                    face: face_of(*edge),
                     from: [*from, middle],
                     to: [*to, middle],
                     rest: *rest,

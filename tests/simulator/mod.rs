@@ -82,12 +82,17 @@ pub struct Board {
 }
 
 impl Board {
+    /// A board of 1.2 to 2.6 m by 120 to 300 mm, a slab of 1.5 to 2.6 m by 400 to 800 mm.
     pub fn new(kind: Kind, dice: &mut Dice) -> Self {
         let (length, width) = if kind == Kind::Slab {
             (dice.uniform(1500.0, 2600.0), dice.uniform(400.0, 800.0))
         } else {
             (dice.uniform(1200.0, 2600.0), dice.uniform(120.0, 300.0))
         };
+        Self::of_size(kind, length, width, dice)
+    }
+
+    pub fn of_size(kind: Kind, length: f64, width: f64, dice: &mut Dice) -> Self {
         let outline = Outline {
             x0: 0.0,
             y0: 0.0,

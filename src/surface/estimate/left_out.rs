@@ -197,7 +197,115 @@ fn normal_above(z: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::normal_above;
+    use approx::assert_abs_diff_eq;
+    use nalgebra::{DMatrix, DVector};
+
+    use super::super::design::Design;
+    use super::super::prior::Prior;
+    use super::super::{Observation, Outline, Term};
+    use super::{Fit, UNLIKELY, normal_above};
+    use crate::readings::Face;
+
+    /// Each reading struck out in turn, its normal distribution conditioned on the others by nalgebra, trial by trial and
+    /// hypothesis by hypothesis.
+    #[test]
+    fn a_reading_is_told_by_the_others_as_if_it_had_not_been_read() {
+        let outline = Outline {
+            x0: 0.0,
+            y0: 0.0,
+            length: 1800.0,
+            width: 200.0,
+        };
+        let mut readings: Vec<Observation> = (0..14)
+            .map(|k| {
+                let (x, y) = (300.0 * f64::from(k / 2), 200.0 * f64::from(k % 2));
+                // A kink at 1,200 mm, a cast, and a reading that stands out a little.
+                let height = 0.012 * (x - 1200.0_f64).abs() + 1e-6 * x * y;
+                let out = if k == 5 { 1.0 } else { 0.1 * f64::from(k % 3) };
+                Observation {
+                    terms: vec![Term::new(Face::Up, [x, y], 1.0)],
+                    setup: Vec::new(),
+                    value: height + out,
+                    sd: 0.3,
+                }
+            })
+            .collect();
+        for x in [0.0, 900.0, 1800.0] {
+            readings.push(Observation {
+                terms: vec![
+                    Term::new(Face::Up, [x, 0.0], 1.0),
+                    Term::new(Face::Down, [x, 0.0], -1.0),
+                ],
+                setup: Vec::new(),
+                value: 30.0 + 2e-4 * x,
+                sd: 0.15,
+            });
+        }
+        let prior = Prior::new(&outline, 150.0);
+        let design = Design::new(&outline, &prior, &readings, 0);
+        let fit = Fit::new(&design, &prior);
+        assert!(fit.hypotheses.iter().any(|h| h.features.len() == 2));
+        let top = fit.trials.iter().flat_map(|t| &t.logs);
+        let top = top.copied().fold(f64::NEG_INFINITY, f64::max);
+        let n = readings.len();
+        // Per reading: weights, means and variances.
+        let mut told: Vec<Vec<[f64; 3]>> = vec![Vec::new(); n];
+        for trial in &fit.trials {
+            let inverse = trial.whitener.transpose() * &trial.whitener;
+            let plain = inverse.try_inverse().unwrap();
+            for (hypothesis, log) in fit.hypotheses.iter().zip(&trial.logs) {
+                if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
+                    continue;
+                }
+                let mut covariance = plain.clone();
+                for &feature in &hypothesis.features {
+                    let seen = &design.features[feature];
+                    covariance += seen * seen.transpose();
+                }
+                for (i, told) in told.iter_mut().enumerate() {
+                    let rest: DMatrix<f64> = covariance.clone().remove_row(i).remove_column(i);
+                    let across: DVector<f64> = covariance.column(i).into_owned().remove_row(i);
+                    let values = design.values.clone().remove_row(i);
+                    let rest = rest.cholesky().unwrap();
+                    let mean = across.dot(&rest.solve(&values));
+                    let variance = covariance[(i, i)] - across.dot(&rest.solve(&across));
+                    let error = design.values[i] - mean;
+                    let own = -0.5 * (error * error / variance + variance.ln());
+                    told.push([log - own, mean, variance]);
+                }
+            }
+        }
+        for (told, found) in told.iter().zip(fit.expected()) {
+            let top = told.iter().map(|t| t[0]).fold(f64::NEG_INFINITY, f64::max);
+            let weights = told.iter().map(|t| (t[0] - top).exp());
+            let total: f64 = weights.clone().sum();
+            let over = |of: fn(&[f64; 3]) -> f64| -> f64 {
+                weights
+                    .clone()
+                    .zip(told)
+                    .map(|(w, t)| w * of(t))
+                    .sum::<f64>()
+                    / total
+            };
+            let mean = over(|t| t[1]);
+            let variance = over(|t| t[1] * t[1] + t[2]) - mean * mean;
+            assert_abs_diff_eq!(found.value, mean, epsilon = 1e-4);
+            assert_abs_diff_eq!(found.sd, variance.sqrt(), epsilon = 1e-4);
+            assert_abs_diff_eq!(found.others, top + total.ln(), epsilon = 1e-4);
+        }
+        let i = 5;
+        let at = |t: &[f64; 3]| (design.values[i] - t[1]) / t[2].sqrt();
+        let logs = told[i].iter().map(|t| t[0]);
+        let top = logs.clone().fold(f64::NEG_INFINITY, f64::max);
+        let weights = logs.map(|l| (l - top).exp());
+        let total: f64 = weights.clone().sum();
+        let above: f64 = weights
+            .zip(&told[i])
+            .map(|(w, t)| w * normal_above(at(t)))
+            .sum();
+        let tail = (above / total).min(1.0 - above / total);
+        assert_abs_diff_eq!(fit.expected()[i].tail, tail, epsilon = 1e-5);
+    }
 
     /// Beside the usual table of the normal distribution (Abramowitz and Stegun 26.1 and 26.2; from memory).
     #[test]

@@ -147,13 +147,6 @@ impl Scan {
             pits,
         })
     }
-
-    /// The local heights as points.
-    #[must_use]
-    pub fn local_points(&self) -> Vec<Point> {
-        let point = |h: &LocalHeight| [h.at[0], h.at[1], h.height];
-        self.heights.iter().map(point).collect()
-    }
 }
 
 /// Of each cell with a plane, what `of` makes of both; of others nothing.
