@@ -69,9 +69,8 @@ fn the_faces_stand_out_of_the_planes_as_their_form_does() {
     }
 }
 
-#[test]
-fn small_boards_have_fewer_places() {
-    let up = grid(300.0, 60.0, 5, 3, |_, _| 0.0);
+/// Of a board of even thickness, with its usual errors.
+fn even(up: Vec<Point>) -> (Relief, Laying) {
     let laying = flattened(&up, &lowered(&up, THICK)).unwrap().shimmed;
     let board = Board::new(Particulars {
         up,
@@ -81,7 +80,12 @@ fn small_boards_have_fewer_places() {
         },
         ..Particulars::default()
     });
-    let relief = Relief::new(&board.unwrap(), &laying).unwrap();
+    (Relief::new(&board.unwrap(), &laying).unwrap(), laying)
+}
+
+#[test]
+fn small_boards_have_fewer_places() {
+    let relief = even(grid(300.0, 60.0, 5, 3, |_, _| 0.0)).0;
     assert_eq!([relief.stations, relief.positions], [33, 9]);
 }
 
@@ -173,16 +177,7 @@ fn without_an_expectation_each_place_is_the_mean_of_the_readings_about_it() {
         .into_iter()
         .filter(|p| (p[0] - 1000.0).abs() > 1.0 || (p[1] - 100.0).abs() > 1.0)
         .collect();
-    let laying = flattened(&up, &lowered(&up, THICK)).unwrap().shimmed;
-    let board = Board::new(Particulars {
-        up,
-        down: Down {
-            thickness: Some(THICK),
-            ..Down::default()
-        },
-        ..Particulars::default()
-    });
-    let relief = Relief::new(&board.unwrap(), &laying).unwrap();
+    let (relief, laying) = even(up);
     assert!(matches!(
         relief.basis,
         ReliefBasis::Readings(NoExpectation::LeansOverDatum(degrees)) if (degrees - 10.0).abs() < 0.5
