@@ -74,12 +74,11 @@ impl Sums {
 
 #[cfg(test)]
 mod tests {
-    use nalgebra::{DMatrix, DVector};
-
     use super::{SHARED, Sums};
+    use crate::book::cholesky::Cholesky;
     use crate::book::{Learnt, Outcome, Prior};
 
-    /// Beside the covariance of all records written out and inverted by nalgebra.
+    /// Beside the covariance of all records written out and factored as a whole.
     #[test]
     fn they_are_those_of_the_whole_covariance() {
         let outcome =
@@ -109,26 +108,30 @@ mod tests {
             [1.0, 0.0, 1.0, 0.0, 1.0],
             [1.0, 1.0, 0.0, 0.0, 1.0],
         ];
-        let design = DMatrix::from_fn(6, 5, |i, j| effects[i][j]);
         let sd: Vec<f64> = outcomes.iter().map(|o| o.sd.hypot(scatter)).collect();
-        let covariance = DMatrix::from_fn(6, 6, |i, j| {
-            let shared = match (i == j, outcomes[i].board == outcomes[j].board) {
-                (true, _) => 1.0,
-                (false, true) => SHARED,
-                (false, false) => 0.0,
-            };
-            shared * sd[i] * sd[j]
-        });
-        let losses = DVector::from_fn(6, |i, _| outcomes[i].loss);
-        let inverse = covariance.clone().try_inverse().unwrap();
-        let squares = design.transpose() * &inverse * &design;
-        let products = design.transpose() * &inverse * &losses;
-        let likelihood = -0.5 * (losses.dot(&(&inverse * &losses)) + covariance.determinant().ln());
+        let covariance: Vec<f64> = (0..36)
+            .map(|k| (k / 6, k % 6))
+            .map(|(i, j)| {
+                let shared = match (i == j, outcomes[i].board == outcomes[j].board) {
+                    (true, _) => 1.0,
+                    (false, true) => SHARED,
+                    (false, false) => 0.0,
+                };
+                shared * sd[i] * sd[j]
+            })
+            .collect();
+        let whole = Cholesky::new(6, &covariance);
+        let white = |of: &dyn Fn(usize) -> f64| whole.forward(&(0..6).map(of).collect::<Vec<_>>());
+        let dot = |a: &[f64], b: &[f64]| -> f64 { a.iter().zip(b).map(|(a, b)| a * b).sum() };
+        let losses = white(&|i| outcomes[i].loss);
+        let columns: Vec<Vec<f64>> = (0..5).map(|j| white(&|i| effects[i][j])).collect();
+        let likelihood = -0.5 * (dot(&losses, &losses) + whole.log_determinant());
         assert!((sums.likelihood - likelihood).abs() < 1e-9);
         for i in 0..5 {
-            assert!((sums.products[i] - products[i]).abs() < 1e-9, "{i}");
+            assert!((sums.products[i] - dot(&columns[i], &losses)).abs() < 1e-9);
             for j in 0..5 {
-                assert!((sums.squares[i * 5 + j] - squares[(i, j)]).abs() < 1e-9);
+                let square = dot(&columns[i], &columns[j]);
+                assert!((sums.squares[i * 5 + j] - square).abs() < 1e-9);
             }
         }
     }

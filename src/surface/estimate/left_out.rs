@@ -200,11 +200,12 @@ mod tests {
     use approx::assert_abs_diff_eq;
     use nalgebra::{DMatrix, DVector};
 
-    use super::super::design::Design;
-    use super::super::prior::Prior;
-    use super::super::{Observation, Outline, Term};
     use super::{Fit, UNLIKELY, normal_above};
+    use crate::board::Outline;
     use crate::readings::Face;
+    use crate::surface::estimate::design::Design;
+    use crate::surface::estimate::prior::Prior;
+    use crate::surface::estimate::{Observation, Term};
 
     /// Each reading struck out in turn, its normal distribution conditioned on the others by nalgebra, trial by trial and
     /// hypothesis by hypothesis.
