@@ -208,6 +208,26 @@ fn many_groups_come_from_one_board_each() {
     }
 }
 
+/// Six panels fit a board: of a group of eight, two are short, though another board could make them.
+#[test]
+fn many_groups_do_without_what_only_another_board_makes() {
+    let mut wanted = Vec::new();
+    for (name, thickness, count) in [("thick", 31.0, 2), ("middle", 27.0, 2), ("thin", 18.0, 4)] {
+        for kind in ["door", "drawer"] {
+            let mut part = part(&format!("{kind} {name}"), count, [600.0, 100.0, thickness]);
+            part.from_one_board = Some(name.to_owned());
+            wanted.push(part);
+        }
+    }
+    let boards = [flat(20.0), flat(33.0), flat(20.5), flat(29.0)];
+    let plan = Plan::new(&boards, question(wanted));
+    check(&plan);
+    assert_eq!(plan.made[..4], [2; 4]);
+    assert_eq!(plan.made[4] + plan.made[5], 6);
+    let thin = [of(&plan, "door thin"), of(&plan, "drawer thin")].concat();
+    assert!(thin.iter().all(|p| p.board == thin[0].board));
+}
+
 #[test]
 fn a_wide_part_is_glued_up_and_a_thin_one_resawn() {
     let mut top = part("top", 1, [600.0, 400.0, 25.0]);

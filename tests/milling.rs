@@ -464,6 +464,16 @@ fn a_machine_that_cannot_says_why_and_what_instead() {
     let all = told.len();
     told.dedup();
     assert_eq!(told.len(), all);
+    // Another machine's limit of the same kind, and another limit of the same machine, are told besides.
+    let slab = board(900.0, 500.0, 170.0, warped(1.0, 0.0, 0.0));
+    let found = plan(&slab, 140.0, &asked);
+    let told = |machine: Machine, limit: Limit| {
+        let same = found.refused.iter().filter(|r| r.machine == machine);
+        same.filter(|r| r.limit == limit).count()
+    };
+    assert_eq!(told(Machine::Jointer, Limit::Width), 1);
+    assert_eq!(told(Machine::Planer, Limit::Width), 1);
+    assert_eq!(told(Machine::Planer, Limit::MaxThickness), 1);
     let short = plan(
         &board(250.0, 100.0, 30.0, warped(0.0, 0.0, 0.0)),
         15.0,

@@ -166,25 +166,30 @@ fn places_follow_a_live_edge_and_a_crook() {
 /// A board that leans 10 degrees over its datum is none that anything is expected of.
 #[test]
 fn without_an_expectation_each_place_is_the_mean_of_the_readings_about_it() {
+    // Such a board need not begin at zero.
+    const ASIDE: [f64; 2] = [130.0, -70.0];
     let lean = 10f64.to_radians().tan();
     let plain = grid(LENGTH, WIDTH, 65, 9, form);
     let doubled: Vec<Point> = plain
         .iter()
-        .flat_map(|&[x, y, z]| [-0.5, 0.5].map(|more| [x, y, z + more + lean * y]))
+        .flat_map(|&[x, y, z]| {
+            [-0.5, 0.5].map(|more| [x + ASIDE[0], y + ASIDE[1], z + more + lean * y])
+        })
         .collect();
     // One cell of the picture, of those that hold readings, is left without any.
     let up: Vec<Point> = doubled
         .into_iter()
-        .filter(|p| (p[0] - 1000.0).abs() > 1.0 || (p[1] - 100.0).abs() > 1.0)
+        .filter(|p| (p[0] - ASIDE[0] - 1000.0).abs() > 1.0 || (p[1] - ASIDE[1] - 100.0).abs() > 1.0)
         .collect();
     let (relief, laying) = even(up);
     assert!(matches!(
         relief.basis,
         ReliefBasis::Readings(NoExpectation::LeansOverDatum(degrees)) if (degrees - 10.0).abs() < 0.5
     ));
-    let off = |[x, y]: [f64; 2]| {
+    let off = |at: [f64; 2]| {
+        let [x, y] = [0, 1].map(|k| at[k] - ASIDE[k]);
         let z = form_at(x, y) + lean * y;
-        laying.comes_off(Face::Up, [x, y, z])
+        laying.comes_off(Face::Up, [at[0], at[1], z])
     };
     let mut read = 0;
     for i in 0..relief.stations {
