@@ -130,6 +130,15 @@ fn kerfs_trim_and_jointing_lie_between_the_pieces() {
             way.kind
         );
         assert!((way.lost - lost / (LENGTH * WIDTH)).abs() < 1e-9);
+        // Between two strips lie the kerf and, half on either side of it, what jointing takes.
+        if let WayKind::Widths(_) = way.kind {
+            for (cut, two) in way.cuts.iter().zip(way.pieces.windows(2)) {
+                let beside = allowances.jointing / 2.0;
+                assert!((cut.at - two[0].window.far - beside).abs() < 1e-9);
+                let after = two[1].window.near - cut.at - allowances.kerf_rip;
+                assert!((after - beside).abs() < 1e-9);
+            }
+        }
     }
 }
 

@@ -4,7 +4,8 @@
 
 use approx::assert_abs_diff_eq;
 use outwind::board::{Board, Down, Outline, Particulars};
-use outwind::flatten::{Answer, Question};
+use outwind::cutting::{Making, Planned, Window};
+use outwind::flatten::{Answer, Interval, Question};
 use outwind::length::Length;
 use outwind::milling::moisture::{Sawn, Water};
 use outwind::milling::{
@@ -619,6 +620,75 @@ fn a_board_is_planned_whole() {
         Task::Smooth { .. }
     ));
     assert_eq!(milled.water.house, 8.0);
+}
+
+/// A flat board with a lump at one place and a hollow at another: a piece is as thick as its own readings leave it, and what is
+/// expected of it balanced falls short of shimmed as at the readings.
+#[test]
+fn a_piece_is_laid_by_its_own_readings() {
+    let lump = |u: f64, v: f64| match (u, v) {
+        (u, 0.0) if (u - 2.0 / 3.0).abs() < 1e-9 => -3.0,
+        (-1.0, -1.0) => -1.0,
+        _ => 0.0,
+    };
+    let board = board(1800.0, 200.0, 40.0, lump);
+    let planned = |[from, to]: [f64; 2], [near, far]: [f64; 2]| {
+        let rough = Window {
+            from,
+            to,
+            near,
+            far,
+        };
+        Planned {
+            board: 0,
+            part: 0,
+            making: Making::Whole,
+            rough,
+            finished: rough,
+            thickness: 30.0,
+            interval: Interval {
+                expected: 36.0,
+                low: 35.5,
+                high: 36.75,
+            },
+            chance: 0.97,
+            chance_unmoved: 0.98,
+        }
+    };
+    let cut = |along: [f64; 2], across: [f64; 2]| {
+        let planned = planned(along, across);
+        Piece::cut(&board, "rail".to_owned(), &planned, [500.0, 90.0]).unwrap()
+    };
+    // Away from both it is flat, but for what their faces tell between the readings; with the hollow in its middle, 3 mm less.
+    let flat = cut([300.0, 1200.0], [0.0, 200.0]);
+    assert!((39.5..=40.0).contains(&flat.flattening.shimmed.gap()));
+    let hollow = cut([1210.0, 1790.0], [10.0, 190.0]);
+    assert!((36.9..37.6).contains(&hollow.flattening.shimmed.gap()));
+    let corner = cut([0.0, 590.0], [0.0, 200.0]);
+    let [shimmed, balanced] = [
+        corner.flattening.shimmed.gap(),
+        corner.flattening.balanced.gap(),
+    ];
+    assert!(shimmed < 40.0 && balanced <= shimmed);
+    let survives = hollow.survives.unwrap();
+    let less = hollow.flattening.shimmed.gap() - hollow.flattening.balanced.gap();
+    assert_eq!(survives.shimmed, planned([0.0; 2], [0.0; 2]).interval);
+    for (balanced, shimmed) in [
+        (survives.balanced.expected, 36.0),
+        (survives.balanced.low, 35.5),
+        (survives.balanced.high, 36.75),
+    ] {
+        assert_abs_diff_eq!(balanced, shimmed - less, epsilon = 1e-9);
+    }
+    assert_eq!(survives.chance, 0.97);
+    assert_eq!((hollow.need, hollow.finished), (30.0, Some([500.0, 90.0])));
+    let Outline {
+        x0,
+        y0,
+        length,
+        width,
+    } = hollow.outline;
+    assert_eq!([x0, y0, length, width], [1210.0, 10.0, 580.0, 180.0]);
 }
 
 /// What water costs until the second day is counted with what tension does, and said where the wood left does not carry it.

@@ -4,9 +4,9 @@
 
 mod simulator;
 
-use outwind::board::{Board, Down, Particulars, ReadingErrors};
+use outwind::board::{Board, Down, Particulars, ReadingErrors, SetUp};
 use outwind::flatten::{Change, Expectation, Interval, Moved, Question};
-use outwind::readings::Caliper;
+use outwind::readings::{Caliper, Face, Gauge, Gauged, Rest, Straightedge};
 use simulator::{Board as Wood, Dice, KINDS, SIXTY_FOURTH, with_rounding};
 
 /// What a board does between two surveys, mm, over its whole length and width.
@@ -155,6 +155,73 @@ fn the_thickness_raises_no_false_alarms_either() {
     });
     let found = share(&cupped, |m| m.cup.unwrap().beyond_error());
     assert!(found > 0.99, "{found}");
+}
+
+#[test]
+fn the_same_places_are_those_of_both_surveys() {
+    let question = Question {
+        need: None,
+        support_spacing: 254.0,
+        sizes: Vec::new(),
+        expectation: false,
+    };
+    let places: Vec<[f64; 3]> = (0..9)
+        .map(|k| {
+            [
+                f64::from(k / 3) * 500.0,
+                f64::from(k % 3) * 100.0,
+                0.1 * f64::from(k % 4),
+            ]
+        })
+        .collect();
+    let gap = |at: f64| Gauged {
+        gauge: Gauge::Straightedge(Straightedge {
+            face: Face::Up,
+            from: [0.0, 0.0],
+            to: [1000.0, 0.0],
+            rest: Rest::Wood,
+            at: [at, 0.0],
+            gap: 0.5,
+        }),
+        sd: 0.3,
+    };
+    let over_another = SetUp {
+        datum: 1,
+        face: Face::Up,
+        turned: false,
+        points: places[..4].to_vec(),
+        sd: 0.3,
+        stated: false,
+    };
+    let plain = Particulars {
+        up: places.clone(),
+        down: Down {
+            thickness: Some(30.0),
+            ..Down::default()
+        },
+        gauged: vec![gap(300.0)],
+        ..Particulars::default()
+    };
+    let with = |change: &dyn Fn(&mut Particulars)| {
+        let mut other = plain.clone();
+        change(&mut other);
+        Board::new(other).unwrap()
+    };
+    let same = with(&|_| ());
+    let others = [
+        with(&|p| p.up.push([250.0, 50.0, 0.1])),
+        with(&|p| p.up[4][0] += 20.0),
+        with(&|p| p.gauged.push(gap(700.0))),
+        with(&|p| p.gauged[0] = gap(500.0)),
+        with(&|p| p.set_ups.push(over_another.clone())),
+    ];
+    // A rule is laid down again within a few millimetres.
+    let near = with(&|p| p.up[4][0] += 1.0);
+    let places = |a: &Board, b: &Board| Moved::new(a, b, &question).same_places;
+    assert!(places(&same, &same) && places(&same, &near) && places(&near, &same));
+    for other in &others {
+        assert!(!places(&same, other) && !places(other, &same));
+    }
 }
 
 /// Read at other places, the wood between the readings is another each time: the whole interval counts. The largest of the four
