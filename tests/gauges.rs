@@ -264,6 +264,129 @@ fn sticks_lie_as_straight_lines_across_would() {
     }
 }
 
+/// A stick on a crown c(1 − v²) lies a tenth of its reach off the middle as often as not: there the crown slopes by 0.8 c over
+/// the width, and that times what the stick shows is how far the sliver is off, for either stick (closed form). In a hollow it
+/// lies on both edges.
+#[test]
+fn sticks_that_rock_on_a_crown_are_less_sure() {
+    for (cup, unsure) in [(2.0, true), (0.7, true), (-2.0, false)] {
+        let form = Form {
+            bow: 0.0,
+            cup,
+            twist: 0.0,
+            ess: 0.0,
+        };
+        let sticks = Sticks {
+            face: Face::Up,
+            stations: [200.0, 1500.0],
+            across: [[0.0, WIDTH]; 2],
+            length: 600.0,
+            aligned: Aligned::Tips,
+            pads: false,
+            sliver: 0.0,
+        };
+        let gauged = Gauged {
+            gauge: Gauge::Sticks(sticks),
+            sd: 0.3,
+        };
+        let outline = Outline {
+            x0: 0.0,
+            y0: 0.0,
+            length: LENGTH,
+            width: WIDTH,
+        };
+        let height = |_: Face, x: f64, y: f64| form.at(x, y);
+        let sd = gauge_observation(&outline, &gauged, Some(&height)).sd;
+        let each = if unsure {
+            600.0 * 0.8 * cup / WIDTH
+        } else {
+            0.0
+        };
+        let both = 0.3_f64.hypot(each).hypot(each);
+        assert!((sd / both - 1.0).abs() < 0.1, "{cup}: {sd} {both}");
+        assert_abs_diff_eq!(gauge_observation(&outline, &gauged, None).sd, 0.3);
+    }
+}
+
+/// A board whose coordinates begin elsewhere is read alike, place by place.
+#[test]
+fn gauges_rest_alike_wherever_a_board_begins() {
+    let aside = [130.0, -70.0];
+    let outline = |[x0, y0]: [f64; 2]| Outline {
+        x0,
+        y0,
+        length: LENGTH,
+        width: WIDTH,
+    };
+    let moved = |[x, y]: [f64; 2]| [x + aside[0], y + aside[1]];
+    for form in forms() {
+        let straightedge = |rest: Rest, by: &dyn Fn([f64; 2]) -> [f64; 2]| {
+            Gauge::Straightedge(Straightedge {
+                face: Face::Up,
+                from: by([100.0, 20.0]),
+                to: by([1700.0, 200.0]),
+                rest,
+                at: by([700.0, 87.5]),
+                gap: 1.5,
+            })
+        };
+        let sticks = |by: &dyn Fn([f64; 2]) -> [f64; 2]| {
+            let [x, y] = by([200.0, 10.0]);
+            Gauge::Sticks(Sticks {
+                face: Face::Down,
+                stations: [x, x + 1300.0],
+                across: [[y, y + 220.0], [y, y + 215.0]],
+                length: 180.0,
+                aligned: Aligned::Middles,
+                pads: false,
+                sliver: 2.0,
+            })
+        };
+        let corner = |by: &dyn Fn([f64; 2]) -> [f64; 2]| {
+            Gauge::Corner(CornerGap {
+                on: Face::Down,
+                corner: by([LENGTH, 0.0]),
+                gap: 1.0,
+            })
+        };
+        let all = |by: &dyn Fn([f64; 2]) -> [f64; 2]| {
+            [
+                straightedge(Rest::Wood, by),
+                straightedge(Rest::EqualGaps, by),
+                straightedge(Rest::Blocks(3.0), by),
+                sticks(by),
+                corner(by),
+            ]
+        };
+        for (here, there) in all(&|at| at).into_iter().zip(all(&moved)) {
+            let here = gauge_observation(
+                &outline([0.0, 0.0]),
+                &Gauged {
+                    gauge: here,
+                    sd: 0.3,
+                },
+                Some(&|face, x, y| form.out(face, x, y)),
+            );
+            let there = gauge_observation(
+                &outline(aside),
+                &Gauged {
+                    gauge: there,
+                    sd: 0.3,
+                },
+                Some(&|face, x, y| form.out(face, x - aside[0], y - aside[1])),
+            );
+            assert_abs_diff_eq!(here.value, there.value, epsilon = 1e-9);
+            assert_abs_diff_eq!(here.sd, there.sd, epsilon = 1e-6);
+            for (a, b) in here.terms.iter().zip(&there.terms) {
+                let [x, y] = moved([a.x, a.y]);
+                assert_abs_diff_eq!(x, b.x, epsilon = 1e-6);
+                assert_abs_diff_eq!(y, b.y, epsilon = 1e-6);
+                assert_abs_diff_eq!(a.weight, b.weight, epsilon = 1e-6);
+            }
+        }
+    }
+}
+
 /// The plane over three of the points that lies on or above all of them and is lowest over `pressed`: its height over
 /// `at`.
 fn lowest_plane(points: &[Point], pressed: [f64; 2], at: [f64; 2]) -> f64 {
