@@ -3,7 +3,8 @@
 #![allow(clippy::unwrap_used)]
 
 use outwind::book::{
-    Actual, Comparison, Content, Doubt, Entry, Labels, Learnt, Made, Prediction, Prior, doubts,
+    Actual, Compared, Comparison, Content, Doubt, Entry, Labels, Learnt, Made, Prediction, Prior,
+    doubts,
 };
 use outwind::flatten::{Interval, Shortfall};
 use outwind::length::Unit;
@@ -76,7 +77,7 @@ fn actuals_go_to_their_predictions() {
         actuals,
         [Some(19.4), None, None, Some(22.0), Some(23.8), None]
     );
-    let inside: Vec<_> = comparison.pieces.iter().map(|p| p.inside()).collect();
+    let inside: Vec<_> = comparison.pieces.iter().map(Compared::inside).collect();
     assert_eq!(
         inside,
         [Some(true), None, None, Some(true), Some(true), None]
