@@ -30,6 +30,17 @@ fn a_flat_board_makes_what_fits_it() {
         (3, WhyShort::NoRoom)
     );
     assert_eq!(plan.may_fall_short(), 0.0);
+    // The share of what might be made that is not.
+    let short = |area: f64, most: f64| {
+        let plan = Plan {
+            area,
+            most,
+            ..plan.clone()
+        };
+        plan.may_fall_short()
+    };
+    assert!((short(3.0, 4.0) - 0.25).abs() < 1e-12);
+    assert_eq!([short(4.0, 3.9), short(0.0, 0.0)], [0.0; 2]);
     assert!(
         plan.pieces
             .iter()

@@ -84,6 +84,8 @@ per-board-foot = "8,50"
     is(allowances.glue_line, 1.0 / 16.0);
     is(allowances.resaw_clean_up, 7.0);
     is(allowances.useful_offcut, 96.0);
+    // Between two strips that are glued both edges are jointed.
+    is(Allowances::of(&shop).jointing, 2.0 * 5.0 + 1.0 / 16.0);
     let jointer = shop.jointer.unwrap();
     is(jointer.width, 9.0);
     is(jointer.min_length, 10.0);

@@ -63,3 +63,26 @@ impl Default for Prior {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Spread;
+
+    /// Quartiles and octiles of the normal distribution (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1).
+    #[test]
+    fn values_stand_for_equal_shares() {
+        let near = |spread: Spread, values: &[f64]| {
+            assert_eq!(spread.values().len(), values.len());
+            let mut pairs = spread.values().iter().zip(values);
+            assert!(pairs.all(|(a, b)| (a - b).abs() < 1e-4), "{spread:?}");
+        };
+        near(Spread::exactly(-0.3), &[0.3]);
+        near(Spread::half_normal(1.0, 1), &[0.674_49]);
+        near(
+            Spread::half_normal(2.0, 2),
+            &[2.0 * 0.318_64, 2.0 * 1.150_35],
+        );
+        near(Spread::even(1.0, 4), &[0.125, 0.375, 0.625, 0.875]);
+        near(Spread::even(3.0, 1), &[1.5]);
+    }
+}
