@@ -244,6 +244,105 @@ fn a_reading_that_is_left_out_might_as_well_not_have_been_read() {
     );
 }
 
+/// Something of a face must be read, by whatever tool, and something must say how thick the board is.
+#[test]
+fn what_keeps_readings_from_being_a_board_is_told_at_once() {
+    let faults = |change: &dyn Fn(&mut Particulars)| {
+        let mut particulars = corners([0.0, 900.0], [0.0, 200.0]);
+        (particulars.length, particulars.width) = (Some(900.0), Some(200.0));
+        change(&mut particulars);
+        Board::new(particulars).err().unwrap_or_default()
+    };
+    let straightedge = |face: Face| Gauged {
+        gauge: Gauge::Straightedge(Straightedge {
+            face,
+            from: [0.0, 0.0],
+            to: [900.0, 0.0],
+            rest: Rest::Wood,
+            at: [450.0, 0.0],
+            gap: 1.0,
+        }),
+        sd: 0.3,
+    };
+    let string = Gauged {
+        gauge: Gauge::Edge(EdgeGap {
+            edge: Edge::Far,
+            from: 0.0,
+            to: 900.0,
+            rest: Rest::Wood,
+            at: 300.0,
+            gap: 1.0,
+        }),
+        sd: 0.3,
+    };
+    let set_up = |face: Face, points: &[Point]| SetUp {
+        datum: 1,
+        face,
+        turned: false,
+        points: points.to_vec(),
+        sd: 0.3,
+        stated: false,
+    };
+    let place = [[450.0, 100.0, 3.0]];
+    assert_eq!(faults(&|_| ()), []);
+    assert_eq!(faults(&|p| p.up.clear()), [BoardError::NoHeights]);
+    for face in [Face::Up, Face::Down] {
+        assert_eq!(
+            faults(&|p| {
+                p.up.clear();
+                p.gauged.push(straightedge(face));
+            }),
+            []
+        );
+    }
+    let by_another = |face: Face, points: &[Point]| {
+        faults(&|p| {
+            p.up.clear();
+            p.set_ups.push(set_up(face, points));
+        })
+    };
+    assert_eq!(by_another(Face::Up, &place), []);
+    assert_eq!(by_another(Face::Down, &place), [BoardError::NoHeights]);
+    assert_eq!(by_another(Face::Up, &[]), [BoardError::NoHeights]);
+    // A string along an edge says nothing of a face.
+    assert_eq!(
+        faults(&|p| {
+            p.up.clear();
+            p.gauged.push(string.clone());
+        }),
+        [BoardError::NoHeights]
+    );
+    assert_eq!(
+        faults(&|p| p.down = Down::default()),
+        [BoardError::NoThickness]
+    );
+    for thickness in [0.0, -1.0] {
+        assert_eq!(
+            faults(&|p| p.down.thickness = Some(thickness)),
+            [BoardError::ThicknessNotPositive(thickness)]
+        );
+    }
+    // Both at once; and a size that nothing tells.
+    assert_eq!(
+        faults(&|p| {
+            p.up.clear();
+            p.down = Down::default();
+        }),
+        [BoardError::NoHeights, BoardError::NoThickness]
+    );
+    assert_eq!(
+        faults(&|p| {
+            p.up.clear();
+            p.gauged.push(straightedge(Face::Up));
+            (p.length, p.width) = (None, None);
+        }),
+        [
+            BoardError::NoSize(Side::Length),
+            BoardError::NoSize(Side::Width)
+        ]
+    );
+}
+
 #[test]
 fn points_go_to_the_units_of_a_board_and_back() {
     let outline = Outline {

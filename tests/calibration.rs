@@ -530,7 +530,7 @@ fn next_reading_narrows() {
                     }
                 }
             }
-            let best = drawn.next_reading(&candidates, &thick).unwrap();
+            let (best, _) = drawn.next_reading(&candidates, &thick).unwrap();
             let mut narrowing = |i: usize| {
                 let mut more = survey.clone();
                 let mut extra = candidates[i].clone();

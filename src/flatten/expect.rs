@@ -142,7 +142,7 @@ impl Expectation {
         let mut ways = [0, 1, 2].map(|way| left.iter().map(|left| left[way]).collect::<Vec<_>>());
         let (possible, observations): (Vec<_>, Vec<_>) =
             candidates(board, known).into_iter().unzip();
-        let worth = drawn.worth(&observations, &ways[2]);
+        let next = drawn.next_reading(&observations, &ways[2]);
         let repeat_error = drawn.repeat_error(&ways[2]);
         let lays = lays(board, known, &drawn, &ways[2]);
         for way in &mut ways {
@@ -150,13 +150,11 @@ impl Expectation {
         }
         let [as_laid, balanced, shimmed] = [0, 1, 2].map(|way| Interval::of(&ways[way]));
         let now = (shimmed.high - shimmed.low) / 2.0;
-        let read_next = (0..worth.len())
-            .max_by(|&a, &b| worth[a].total_cmp(&worth[b]))
-            .map(|best| Wanted {
-                reading: possible[best].clone(),
-                now,
-                then: settled(now * (1.0 - worth[best]).sqrt()),
-            });
+        let read_next = next.map(|(best, worth)| Wanted {
+            reading: possible[best].clone(),
+            now,
+            then: settled(now * (1.0 - worth).sqrt()),
+        });
         let doubted = estimate
             .doubts()
             .iter()

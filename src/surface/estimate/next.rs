@@ -47,10 +47,18 @@ impl Drawn<'_> {
             .collect()
     }
 
-    /// The candidate that is expected to narrow the interval of what survives most; none where there are no candidates.
+    /// The candidate that is expected to narrow the interval of what survives most, with its [`worth`](Self::worth); none where
+    /// there are no candidates.
     #[must_use]
-    pub fn next_reading(&self, candidates: &[Observation], survives: &[f64]) -> Option<usize> {
+    pub fn next_reading(
+        &self,
+        candidates: &[Observation],
+        survives: &[f64],
+    ) -> Option<(usize, f64)> {
         let worth = self.worth(candidates, survives);
-        (0..worth.len()).max_by(|&a, &b| worth[a].total_cmp(&worth[b]))
+        worth
+            .into_iter()
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(&b.1))
     }
 }
