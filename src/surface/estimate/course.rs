@@ -11,8 +11,8 @@ pub struct Course<'a> {
     estimate: &'a Estimate,
     /// Per group, the mean amplitudes over all beliefs.
     groups: Vec<DVector<f64>>,
-    /// Per feature, likewise.
-    features: Vec<f64>,
+    /// Per shape of a feature, likewise.
+    shapes: Vec<f64>,
 }
 
 impl Estimate {
@@ -26,20 +26,20 @@ impl Estimate {
             .iter()
             .map(|g| DVector::zeros(g.ncols()))
             .collect();
-        let mut features = vec![0.0; design.features.len()];
+        let mut shapes = vec![0.0; design.shapes.len()];
         for belief in &self.beliefs {
             for ((mean, seen), factor) in groups.iter_mut().zip(&design.groups).zip(&belief.factors)
             {
                 mean.gemv_tr(share * factor * factor, seen, &belief.solved, 1.0);
             }
-            for &k in &belief.features {
-                features[k] += share * design.features[k].dot(&belief.solved);
+            for &k in &belief.shapes {
+                shapes[k] += share * design.shapes[k].dot(&belief.solved);
             }
         }
         Course {
             estimate: self,
             groups,
-            features,
+            shapes,
         }
     }
 }
@@ -70,9 +70,9 @@ impl Course<'_> {
                 height += factor * across.at(v) * columns.sum::<f64>();
             }
         }
-        for (feature, amplitude) in prior.features.iter().zip(&self.features) {
+        for (shape, amplitude) in prior.shapes.iter().zip(&self.shapes) {
             if *amplitude != 0.0 {
-                height += amplitude * feature.at(face, u, v);
+                height += amplitude * shape.at(face, u, v);
             }
         }
         height

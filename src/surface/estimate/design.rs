@@ -14,8 +14,8 @@ pub(super) struct Design {
     pub(super) groups: Vec<DMatrix<f64>>,
     /// Readings by set-up unknowns.
     pub(super) setups: DMatrix<f64>,
-    /// Per feature, readings.
-    pub(super) features: Vec<DVector<f64>>,
+    /// Per shape of a feature, readings.
+    pub(super) shapes: Vec<DVector<f64>>,
     pub(super) values: DVector<f64>,
     pub(super) noise: DVector<f64>,
 }
@@ -58,17 +58,17 @@ impl Design {
                 design
             })
             .collect();
-        let features = prior
-            .features
+        let shapes = prior
+            .shapes
             .iter()
-            .map(|feature| {
+            .map(|shape| {
                 DVector::from_fn(n, |i, _| {
                     readings[i]
                         .terms
                         .iter()
                         .map(|t| {
                             let (u, v) = outline.unit_place(t.x, t.y);
-                            t.weight * feature.at(t.face, u, v)
+                            t.weight * shape.at(t.face, u, v)
                         })
                         .sum()
                 })
@@ -83,7 +83,7 @@ impl Design {
         Self {
             groups,
             setups: setup,
-            features,
+            shapes,
             values: DVector::from_fn(n, |i, _| readings[i].value),
             noise: DVector::from_fn(n, |i, _| readings[i].sd),
         }
@@ -97,11 +97,9 @@ impl Design {
             covariance.gemm(factor * factor, seen, &at.transpose(), 1.0);
             variance += factor * factor * at.norm_squared();
         }
-        for &feature in &belief.features {
-            let at = place.features[feature][0];
-            covariance
-                .column_mut(0)
-                .axpy(at, &self.features[feature], 1.0);
+        for &shape in &belief.shapes {
+            let at = place.shapes[shape][0];
+            covariance.column_mut(0).axpy(at, &self.shapes[shape], 1.0);
             variance += at * at;
         }
         let covariance = covariance.column(0).into_owned();

@@ -24,7 +24,7 @@ pub struct Doubt {
 const MOST: usize = 3;
 
 /// The chance that a clean survey has a reading so far off, were the model exact.
-const SURPRISE: f64 = 4e-3;
+const SURPRISE: f64 = 1.5e-2;
 
 /// The chance that a survey has a slip in it.
 const SLIPS: f64 = 0.02;

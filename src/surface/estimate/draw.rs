@@ -23,7 +23,7 @@ pub struct Faces {
 pub(super) struct Amplitudes {
     pub(super) groups: Vec<DMatrix<f64>>,
     pub(super) setups: DMatrix<f64>,
-    pub(super) features: DMatrix<f64>,
+    pub(super) shapes: DMatrix<f64>,
 }
 
 /// The design with what every belief needs of it.
@@ -40,7 +40,7 @@ impl Drawing<'_> {
         let mut drawn = Amplitudes {
             groups: design.groups.iter().map(|g| normals(g.ncols())).collect(),
             setups: normals(design.setups.ncols()),
-            features: normals(belief.features.len()),
+            shapes: normals(belief.shapes.len()),
         };
         let mut misfit = normals(belief.noise.len());
         let read = drawn.readings(design, belief);
@@ -59,9 +59,9 @@ impl Drawing<'_> {
             amplitudes.gemm(*factor, waves, &solved, 1.0);
         }
         drawn.setups.gemm_tr(1.0, &design.setups, &solved, 1.0);
-        for (k, &feature) in belief.features.iter().enumerate() {
+        for (k, &shape) in belief.shapes.iter().enumerate() {
             for (d, column) in solved.column_iter().enumerate() {
-                drawn.features[(k, d)] += design.features[feature].dot(&column);
+                drawn.shapes[(k, d)] += design.shapes[shape].dot(&column);
             }
         }
         drawn
@@ -77,16 +77,16 @@ impl Amplitudes {
         {
             readings.gemm(*factor, waves, amplitudes, 1.0);
         }
-        for (k, &feature) in belief.features.iter().enumerate() {
+        for (k, &shape) in belief.shapes.iter().enumerate() {
             for (d, mut column) in readings.column_iter_mut().enumerate() {
-                column.axpy(self.features[(k, d)], &design.features[feature], 1.0);
+                column.axpy(self.shapes[(k, d)], &design.shapes[shape], 1.0);
             }
         }
         readings
     }
 
     fn count(&self) -> usize {
-        self.features.ncols()
+        self.shapes.ncols()
     }
 }
 
@@ -148,14 +148,14 @@ impl Grid {
                 }
             }
         }
-        for (k, &feature) in belief.features.iter().enumerate() {
-            let feature = &estimate.prior.features[feature];
+        for (k, &shape) in belief.shapes.iter().enumerate() {
+            let of_feature = &estimate.prior.shapes[shape];
             for (side, face) in [(Face::Up, &mut up), (Face::Down, &mut down)] {
                 let shape = DMatrix::from_fn(stations, positions, |i, j| {
-                    feature.at(side, self.us[i], self.vs[j])
+                    of_feature.at(side, self.us[i], self.vs[j])
                 });
                 for d in 0..count {
-                    let amplitude = drawn.features[(k, d)];
+                    let amplitude = drawn.shapes[(k, d)];
                     let mut face = face.columns_mut(d * positions, positions);
                     face.zip_apply(&shape, |a, s| *a += amplitude * s);
                 }

@@ -6,14 +6,16 @@ use rayon::prelude::*;
 use super::design::Design;
 use super::prior::{Group, Prior};
 use super::random::halton_normal;
-use super::slip::{gain, log_sum};
+use super::slip::log_sum;
+use super::told::{Told, amounts, common};
 
 /// One belief of a small, evenly weighted set: sizes and features; given these all is normal.
 #[derive(Debug, Clone)]
 pub(super) struct Belief {
     /// The factor of each group.
     pub(super) factors: Vec<f64>,
-    pub(super) features: Vec<usize>,
+    /// The shapes of its features.
+    pub(super) shapes: Vec<usize>,
     /// Standard deviations of the readings' errors.
     pub(super) noise: DVector<f64>,
     /// Covariance of the readings.
@@ -54,10 +56,10 @@ pub(super) struct Trial {
 /// The posterior of sizes and features as weighted trials.
 pub(super) struct Fit<'a> {
     pub(super) design: &'a Design,
-    prior: &'a Prior,
+    pub(super) prior: &'a Prior,
     covariances: Covariances,
-    /// Readings by features.
-    pub(super) features: DMatrix<f64>,
+    /// Readings by shapes.
+    pub(super) shapes: DMatrix<f64>,
     pub(super) hypotheses: Vec<Hypothesis>,
     pub(super) trials: Vec<Trial>,
 }
@@ -109,7 +111,7 @@ impl<'a> Fit<'a> {
             design,
             prior,
             covariances: Covariances::new(design, &design.noise, prior),
-            features: DMatrix::from_columns(&design.features),
+            shapes: DMatrix::from_columns(&design.shapes),
             hypotheses: std::iter::once(nothing)
                 .chain((0..prior.features.len()).map(single))
                 .collect(),
@@ -169,8 +171,7 @@ impl<'a> Fit<'a> {
         for (i, &(a, _)) in leading.iter().enumerate() {
             for b in 0..count {
                 if a != b && leading[..i].iter().all(|l| l.0 != b) {
-                    let first = &self.prior.features[a];
-                    let chance = first.chance * first.chance_of(&self.prior.features[b]);
+                    let chance = self.prior.features[a].chance * self.prior.features[b].chance;
                     self.hypotheses.push(Hypothesis {
                         features: vec![a, b],
                         log_chance: chance.ln(),
@@ -197,33 +198,35 @@ impl<'a> Fit<'a> {
         }
         let half_log_determinant: f64 = cholesky.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
         let white = &whitener * &self.design.values;
-        let features = &whitener * &self.features;
+        let shapes = &whitener * &self.shapes;
+        let sums = shapes.tr_mul(&white);
         let base = log_weight - 0.5 * white.norm_squared() - half_log_determinant;
-        // Each feature is a rank-one change of the covariance: matrix determinant lemma and Sherman-Morrison.
-        let spreads: Vec<f64> = features
-            .column_iter()
-            .map(|f| 1.0 + f.norm_squared())
-            .collect();
-        let found: Vec<f64> = features.column_iter().map(|f| f.dot(&white)).collect();
-        let logs = self
-            .hypotheses
-            .iter()
-            .map(|h| {
-                let told = match h.features[..] {
-                    [] => 0.0,
-                    [a] => gain(found[a], spreads[a]),
-                    [a, b, ..] => {
-                        let common = features.column(a).dot(&features.column(b)) / spreads[a];
-                        gain(found[a], spreads[a])
-                            + gain(
-                                found[b] - common * found[a],
-                                spreads[b] - common * common * spreads[a],
-                            )
-                    }
-                };
-                base + h.log_chance + told
+        let features: Vec<_> = (self.prior.features.iter())
+            .map(|f| {
+                (
+                    common(&shapes, &f.shapes, &f.shapes),
+                    amounts(&sums, &f.shapes),
+                )
             })
             .collect();
+        let alone = features
+            .iter()
+            .map(|(gram, sums)| Told::new(gram, sums))
+            .collect::<Option<Vec<_>>>()?;
+        let logs = self.hypotheses.iter().map(|h| {
+            let told = match h.features[..] {
+                [] => 0.0,
+                [a] => alone[a].gain(),
+                [a, b, ..] => {
+                    let [first, second] = [a, b].map(|k| &self.prior.features[k].shapes);
+                    let (gram, sums) = &features[b];
+                    let beside = alone[a].beside(gram, sums, &common(&shapes, first, second))?;
+                    alone[a].gain() + beside.gain()
+                }
+            };
+            Some(base + h.log_chance + told)
+        });
+        let logs = logs.collect::<Option<_>>()?;
         Some(Trial {
             sizes,
             whitener,
@@ -276,15 +279,19 @@ impl<'a> Fit<'a> {
                     continue;
                 }
                 let mut covariance = covariances.at(&trial.sizes);
-                for &feature in &hypothesis.features {
-                    let seen = &whole.features[feature];
+                let features = hypothesis.features.iter();
+                let shapes: Vec<usize> = features
+                    .flat_map(|&k| self.prior.features[k].shapes.clone())
+                    .collect();
+                for &shape in &shapes {
+                    let seen = &whole.shapes[shape];
                     covariance.ger(1.0, seen, seen, 1.0);
                 }
                 if let Some(cholesky) = covariance.cholesky() {
                     let solved = cholesky.solve(&whole.values);
                     let belief = Belief {
                         factors: factors(&self.prior.groups, &trial.sizes),
-                        features: hypothesis.features.clone(),
+                        shapes,
                         noise: noise.clone(),
                         cholesky,
                         solved,

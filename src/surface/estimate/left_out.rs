@@ -4,6 +4,7 @@ use nalgebra::DVector;
 use rayon::prelude::*;
 
 use super::fit::{Fit, Trial};
+use super::told::{Told, amounts, common, row};
 
 /// What a reading would be, told by all the others.
 #[derive(Debug, Clone, Copy)]
@@ -125,12 +126,17 @@ impl Fit<'_> {
         let mut sums = vec![Sum::NOTHING; n];
         let transposed = trial.whitener.transpose();
         let white = &trial.whitener * &self.design.values;
-        let whitened = &trial.whitener * &self.features;
-        // The inverse covariance: its diagonal, and times the readings and the features.
+        let shapes = &trial.whitener * &self.shapes;
+        let sums_of = shapes.tr_mul(&white);
+        // The inverse covariance: its diagonal, and times the readings and the shapes.
         let precision =
             DVector::from_iterator(n, trial.whitener.column_iter().map(|c| c.norm_squared()));
         let solved = &transposed * &white;
-        let through = &transposed * &whitened;
+        let through = &transposed * &shapes;
+        let alone = |k: usize| {
+            let at = &self.prior.features[k].shapes;
+            Told::new(&common(&shapes, at, at), &amounts(&sums_of, at))
+        };
         for (hypothesis, log) in self.hypotheses.iter().zip(&trial.logs) {
             if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
                 continue;
@@ -145,29 +151,29 @@ impl Fit<'_> {
             match hypothesis.features[..] {
                 [] => add(&mut |i| (solved[i], precision[i])),
                 [a] => {
-                    let at = through.column(a);
-                    let spread = 1.0 + whitened.column(a).norm_squared();
-                    let found = whitened.column(a).dot(&white) / spread;
+                    let Some(told) = alone(a) else { continue };
+                    let at = &self.prior.features[a].shapes;
                     add(&mut |i| {
-                        (
-                            solved[i] - at[i] * found,
-                            precision[i] - at[i] * at[i] / spread,
-                        )
+                        let (_, read, square) = told.takes(&row(&through, i, at));
+                        (solved[i] - read, precision[i] - square)
                     });
                 }
                 [a, b, ..] => {
-                    let (first, second) = (whitened.column(a), whitened.column(b));
-                    let spread = 1.0 + first.norm_squared();
-                    let common = first.dot(&second) / spread;
-                    let found = first.dot(&white) / spread;
-                    let rest = 1.0 + second.norm_squared() - common * common * spread;
-                    let more = (second.dot(&white) - common * found * spread) / rest;
-                    let (at, aside) = (through.column(a), through.column(b));
+                    let [at, aside] = [a, b].map(|k| &self.prior.features[k].shapes);
+                    let both = common(&shapes, at, aside);
+                    let own = common(&shapes, aside, aside);
+                    let Some(first) = alone(a) else { continue };
+                    let Some(second) = first.beside(&own, &amounts(&sums_of, aside), &both) else {
+                        continue;
+                    };
+                    let shared = first.shared(&both);
                     add(&mut |i| {
-                        let beside = aside[i] - common * at[i];
+                        let (share, read, square) = first.takes(&row(&through, i, at));
+                        let beside = row(&through, i, aside) - shared.tr_mul(&share);
+                        let (_, read_too, square_too) = second.takes(&beside);
                         (
-                            solved[i] - at[i] * found - beside * more,
-                            precision[i] - at[i] * at[i] / spread - beside * beside / rest,
+                            solved[i] - read - read_too,
+                            precision[i] - square - square_too,
                         )
                     });
                 }
@@ -259,8 +265,9 @@ mod tests {
                     continue;
                 }
                 let mut covariance = plain.clone();
-                for &feature in &hypothesis.features {
-                    let seen = &design.features[feature];
+                let features = hypothesis.features.iter();
+                for shape in features.flat_map(|&k| prior.features[k].shapes.clone()) {
+                    let seen = &design.shapes[shape];
                     covariance += seen * seen.transpose();
                 }
                 for (i, told) in told.iter_mut().enumerate() {

@@ -19,6 +19,7 @@ mod prior;
 mod random;
 mod repeat;
 mod slip;
+mod told;
 mod wave;
 
 use crate::board::Outline;

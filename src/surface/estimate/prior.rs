@@ -1,5 +1,7 @@
 //! What is believed of a board before it is read.
 
+use std::ops::Range;
+
 use super::Outline;
 use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quadratic, Quartic, Slope};
 use super::wave::stationary;
@@ -32,13 +34,24 @@ pub(super) struct Prior {
     pub(super) sizes: Vec<Size>,
     /// Standard deviation of what is unknown altogether: datum, thickness, set-ups.
     pub(super) far: f64,
-    /// Shapes of which a board has none, one or two.
+    /// Of which a board has none, one or two.
     pub(super) features: Vec<Feature>,
+    /// What the features are made of.
+    pub(super) shapes: Vec<Shape>,
 }
 
-/// A shape that few boards have: a product of a wave along and a wave across.
-#[derive(Debug, Clone, Copy)]
+/// What few boards have: up to [`SHAPES`](super::told::SHAPES) shapes of independent amplitudes.
+#[derive(Debug, Clone)]
 pub(super) struct Feature {
+    /// Among the prior's.
+    pub(super) shapes: Range<usize>,
+    /// The chance that a board has it.
+    pub(super) chance: f64,
+}
+
+/// A product of a wave along and a wave across.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shape {
     /// What one unit adds to the up face and to the down face.
     pub(super) up: f64,
     pub(super) down: f64,
@@ -48,8 +61,6 @@ pub(super) struct Feature {
     pub(super) across: Wave,
     /// Standard deviation of its amplitude, millimetres.
     pub(super) sd: f64,
-    /// The chance that a board has it.
-    pub(super) chance: f64,
 }
 
 /// Both faces together: the warp. Half up and half down: the thickness. One face alone.
@@ -87,16 +98,7 @@ fn rough(target: (f64, f64), along: &[(Wave, f64)], across: &[(Wave, f64)], size
     }
 }
 
-impl Feature {
-    /// The chance of `other` where a board has this one: the same curl often lies askew as well.
-    pub(super) fn chance_of(&self, other: &Self) -> f64 {
-        if matches!(self.along, Wave::Curl { .. }) && self.along == other.along {
-            0.1
-        } else {
-            other.chance
-        }
-    }
-
+impl Shape {
     /// Millimetres that one standard deviation of it adds to a face at (u, v).
     pub(super) fn at(&self, face: Face, u: f64, v: f64) -> f64 {
         let share = match face {
@@ -130,7 +132,7 @@ impl Prior {
             )
         };
         let (long_x, long_y) = local(450.0, 20, 10);
-        let (thick_x, thick_y) = local(300.0, 24, 10);
+        let (thick_x, thick_y) = local(400.0, 24, 10);
         let (short_x, short_y) = local(80.0, 32, 6);
         let groups = vec![
             form(WARP, Constant, Constant, far),
@@ -140,7 +142,7 @@ impl Prior {
             form(WARP, Crown, Constant, 5.0 * bow),
             form(WARP, Constant, Crown, 2.0 * cup),
             form(WARP, Slope, Slope, 2.0 * twist),
-            form(WARP, Ess, Constant, 1.5 * bow),
+            form(WARP, Ess, Constant, 0.75 * bow),
             form(WARP, Quartic, Constant, 0.1 * bow),
             form(WARP, Crown, Slope, 0.1 * twist),
             form(WARP, Ess, Slope, 0.1 * twist),
@@ -164,91 +166,94 @@ impl Prior {
         ];
         let size = |median: f64, log_sd: f64| Size { median, log_sd };
         let sizes = vec![
-            size(0.15 * bow, 1.0),
+            size(0.05 * bow, 1.0),
             size(0.04 * twist, 0.8),
             size(0.025 * cup, 0.8),
             size(0.35, 0.4),
-            size(0.4, 0.7),
+            size(0.3, 0.7),
             size(0.05, 1.5),
-            size(0.3 * bow, 1.3),
+            size(0.15 * bow, 1.3),
         ];
+        let (features, shapes) = features(outline, [bow, cup, twist]);
         Self {
             groups,
             sizes,
             far,
-            features: features(outline, bow),
+            features,
+            shapes,
         }
     }
 }
 
-/// The shapes that few boards have; `bow` is how bow grows with the board.
-fn features(outline: &Outline, bow: f64) -> Vec<Feature> {
-    let mut features = Vec::new();
+/// What few boards have, with the shapes of it; `form`: how bow, cup and twist grow with the board.
+fn features(outline: &Outline, [bow, cup, twist]: [f64; 3]) -> (Vec<Feature>, Vec<Shape>) {
+    let (mut features, mut shapes) = (Vec::new(), Vec::new());
+    // A feature for each wave along and skew, of all the courses across, each with the standard deviation of its amplitude.
     let mut add = |(up, down): (f64, f64),
                    along: &[Wave],
                    skews: &[f64],
                    across: &[(Wave, f64)],
-                   sd: f64,
                    chance: f64| {
         let chance = chance / (along.len() * skews.len()) as f64;
         for &along in along {
             for &skew in skews {
-                features.extend(across.iter().map(|&(across, share)| Feature {
+                let first = shapes.len();
+                shapes.extend(across.iter().map(|&(across, sd)| Shape {
                     up,
                     down,
                     along,
                     skew,
                     across,
                     sd,
-                    chance: chance * share,
                 }));
+                features.push(Feature {
+                    shapes: first..shapes.len(),
+                    chance,
+                });
             }
         }
     };
     let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
-    let kinks: Vec<Wave> = (2..=34).map(|k| Wave::Hat { at: even(k, 36) }).collect();
-    let curls: Vec<Wave> = [-0.2, 0.1, 0.35, 0.55, 0.7, 0.82]
+    let kinks: Vec<Wave> = (4..=68).map(|k| Wave::Hat { at: even(k, 72) }).collect();
+    let curls: Vec<Wave> = [-0.2, 0.0, 0.15, 0.3, 0.42, 0.53, 0.63, 0.72, 0.82]
         .iter()
         .flat_map(|&start| [1.25, 2.3].map(|power| (start, power)))
         .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
         .collect();
-    let esses: Vec<Wave> = (0..=6)
-        .map(|k| Wave::Askew {
-            power: 0.7 * 2f64.powf(f64::from(k) / 6.0),
+    let turns: Vec<Wave> = (0..=12)
+        .map(|k| Wave::Turn {
+            at: 0.4 * even(k, 12),
         })
         .collect();
-    let level = [(Constant, 1.0)];
-    // Level, askew, pure twist, pure cup, one corner. The last few more often go with another than alone: alone they
-    // would excuse any slip at an end.
-    let askew = [
-        (Constant, 0.48),
-        (Quadratic(0.75, 0.5, 0.0), 0.17),
-        (Quadratic(0.75, -0.5, 0.0), 0.17),
-        (Slope, 0.1),
-        (Quadratic(0.0, 0.0, 0.7), 0.04),
-        (Quadratic(0.25, 0.5, 0.25), 0.02),
-        (Quadratic(0.25, -0.5, 0.25), 0.02),
-    ];
     let slant = 0.25 * outline.width / outline.length;
-    add(WARP, &kinks, &[0.0, slant, -slant], &level, 5.0 * bow, 0.2);
-    add(WARP, &curls, &[0.0], &askew, 5.0 * bow, 0.25);
-    add(WARP, &esses, &[0.0], &level, 3.0 * bow, 0.12);
-    // Spots of one face that are thin, or thick: bells in the middles of ten by three fields.
-    let across = [1, 3, 5].map(|k| {
-        let at = even(k, 6);
-        (Wave::Bell { at, reach: 0.8 }, 1.0 / 3.0)
-    });
+    let level = |sd: f64| [(Constant, sd)];
+    let kink = level(5.0 * bow);
+    add(WARP, &kinks, &[0.0, slant, -slant], &kink, 0.25);
+    // A curled end is level, or level, twisted and cupped at once.
+    let [lift, twisted, cupped] = [
+        (Constant, 5.0 * bow),
+        (Slope, 2.0 * twist),
+        (Quadratic(0.0, 0.0, 1.0), 0.8 * cup),
+    ];
+    add(WARP, &curls, &[0.0], &[lift], 0.15);
+    add(WARP, &curls, &[0.0], &[lift, twisted, cupped], 0.15);
+    add(WARP, &turns, &[0.0], &level(3.0 * bow), 0.12);
+    // Spots of one face that are thin, or thick: bells in the middles of sixteen by three fields.
     for reach in [90.0, 200.0] {
         let reach = 2.0 * reach / outline.length;
-        let along: Vec<Wave> = (0..10)
+        let along: Vec<Wave> = (0..16)
             .map(|k| Wave::Bell {
-                at: even(2 * k + 1, 20),
+                at: even(2 * k + 1, 32),
                 reach,
             })
             .collect();
         for face in [UP, DOWN] {
-            add(face, &along, &[0.0], &across, 1.2, 0.15 / 4.0);
+            for k in [1, 3, 5] {
+                let at = even(k, 6);
+                let bell = [(Wave::Bell { at, reach: 0.8 }, 1.2)];
+                add(face, &along, &[0.0], &bell, 0.25 / 12.0);
+            }
         }
     }
-    features
+    (features, shapes)
 }

@@ -4,6 +4,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::Observation;
 use super::fit::{FREE, Fit};
+use super::told::{Square, Told, amounts, common};
 use crate::readings::Face;
 
 /// The readings as they would stand with a row put back.
@@ -98,25 +99,38 @@ impl Fit<'_> {
         // Per shift, log-weights with the square of the misfit.
         let mut rows: Vec<Vec<(f64, f64)>> = vec![Vec::new(); shifts.len()];
         for trial in &self.trials {
-            let features = &trial.whitener * &self.features;
+            let shapes = &trial.whitener * &self.shapes;
             let moved = &trial.whitener * &moved;
             let read = &trial.whitener * values;
+            let features = self.prior.features.iter().map(|f| &f.shapes);
+            let grams: Vec<_> = features.clone().map(|f| common(&shapes, f, f)).collect();
+            let sums = shapes.tr_mul(&moved);
             // The trial's log-weight apart from what its readings say.
             let base = trial.logs[0] + 0.5 * read.norm_squared();
-            for ((shift, row), white) in shifts.iter().zip(&mut rows).zip(moved.column_iter()) {
-                let lost = trial.whitener.column(shift.lost) * FREE;
-                let spread = 1.0 + lost.norm_squared();
-                let found = lost.dot(&white);
-                let log = base + freed - 0.5 * white.norm_squared() + gain(found, spread);
-                let misfit = white.norm_squared() - found * found / spread;
+            for (s, ((shift, row), white)) in
+                (shifts.iter().zip(&mut rows).zip(moved.column_iter())).enumerate()
+            {
+                // The reading that is lost is a feature of one shape.
+                let seen = trial.whitener.column(shift.lost) * FREE;
+                let Some(lost) = Told::of_one(seen.norm_squared(), seen.dot(&white)) else {
+                    continue;
+                };
+                let beside = shapes.tr_mul(&seen);
+                let log = base + freed - 0.5 * white.norm_squared() + lost.gain();
+                let misfit = white.norm_squared() - lost.explained();
                 row.push((log, misfit));
-                for (feature, hypothesis) in features.column_iter().zip(&self.hypotheses[1..]) {
-                    let common = lost.dot(&feature) / spread;
-                    let found = feature.dot(&white) - common * found;
-                    let spread = 1.0 + feature.norm_squared() - common * common * spread;
+                let sums = sums.column(s).into_owned();
+                for ((f, gram), hypothesis) in
+                    features.clone().zip(&grams).zip(&self.hypotheses[1..])
+                {
+                    let mut common = Square::zeros();
+                    common.set_row(0, &amounts(&beside, f).transpose());
+                    let Some(told) = lost.beside(gram, &amounts(&sums, f), &common) else {
+                        continue;
+                    };
                     row.push((
-                        log + hypothesis.log_chance - none + gain(found, spread),
-                        misfit - found * found / spread,
+                        log + hypothesis.log_chance - none + told.gain(),
+                        misfit - told.explained(),
                     ));
                 }
             }
@@ -138,11 +152,6 @@ impl Fit<'_> {
             .max_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, shift)| shift)
     }
-}
-
-/// What a shape of unknown amplitude adds to the logarithm of the likelihood.
-pub(super) fn gain(found: f64, spread: f64) -> f64 {
-    0.5 * (found * found / spread - spread.ln())
 }
 
 pub(super) fn log_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {

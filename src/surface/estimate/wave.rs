@@ -17,8 +17,9 @@ pub(super) enum Wave {
     Ess,
     /// (1 − u²)(1 − 5u²): a bow that is flat in the middle, or pointed.
     Quartic,
-    /// sin(2π((1 + u)/2)^power): S-bow whose middle lies off the board's.
-    Askew { power: f64 },
+    /// S-bow: two parabolic arcs, one hollow and one crowned, that meet at `at` in one slope; nought there and at both ends,
+    /// the arc of the longer part 1 high.
+    Turn { at: f64 },
     /// Nought up to `start`, from there on the share of the rest of the board to the power; from the far end backwards
     /// where `far` is false.
     Curl { start: f64, power: f64, far: bool },
@@ -40,7 +41,15 @@ impl Wave {
             Self::Crown => 1.0 - u * u,
             Self::Ess => u * (1.0 - u * u),
             Self::Quartic => (1.0 - u * u) * (1.0 - 5.0 * u * u),
-            Self::Askew { power } => (2.0 * PI * ((1.0 + u) / 2.0).max(0.0).powf(power)).sin(),
+            Self::Turn { at } => {
+                let (near, far) = (1.0 + at, 1.0 - at);
+                let scale = 1.0 / near.max(far);
+                if u < at {
+                    4.0 * (u + 1.0) * (at - u) / near * scale
+                } else {
+                    -4.0 * (u - at) * (1.0 - u) / far * scale
+                }
+            }
             Self::Curl { start, power, far } => {
                 let u = if far { u } else { -u };
                 ((u - start) / (1.0 - start)).max(0.0).powf(power)
