@@ -97,12 +97,16 @@ impl Sheet<'_> {
     }
 
     fn name(&self, way: &Way) -> String {
-        let places: Vec<String> = way.cuts.iter().map(|c| self.at(c.kind, c.at)).collect();
         match way.kind {
             WayKind::Whole => "whole".to_owned(),
             WayKind::Lengths(n) => format!("{n} equal lengths"),
-            WayKind::Uneven(2) => format!("cut at {}", places.join("")),
-            WayKind::Uneven(_) => format!("cut at {}", places.join(", ")),
+            WayKind::Uneven(_) => {
+                // The unit once: with two places a line is as long as a terminal is wide.
+                let places = way.cuts.iter().map(|c| c.at - self.answer.outline.x0);
+                let places: Vec<String> = places.map(|at| self.pen.bare_place(at)).collect();
+                let unit = self.pen.0.unit().symbol();
+                format!("cut at {} {unit}", places.join(", "))
+            }
             WayKind::Widths(n) => format!("{n} widths, reglued"),
         }
     }
