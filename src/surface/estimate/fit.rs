@@ -7,7 +7,7 @@ use super::design::Design;
 use super::prior::{Group, Prior};
 use super::random::halton_normal;
 use super::slip::log_sum;
-use super::told::{Told, amounts, common};
+use super::told::{Seen, Told, common};
 
 /// One belief of a small, evenly weighted set: sizes and features; given these all is normal.
 #[derive(Debug, Clone)]
@@ -201,26 +201,17 @@ impl<'a> Fit<'a> {
         let shapes = &whitener * &self.shapes;
         let sums = shapes.tr_mul(&white);
         let base = log_weight - 0.5 * white.norm_squared() - half_log_determinant;
-        let features: Vec<_> = (self.prior.features.iter())
-            .map(|f| {
-                (
-                    common(&shapes, &f.shapes, &f.shapes),
-                    amounts(&sums, &f.shapes),
-                )
-            })
+        let seen: Vec<Seen> = (self.prior.features.iter())
+            .map(|f| Seen::new(&shapes, &sums, &f.shapes))
             .collect();
-        let alone = features
-            .iter()
-            .map(|(gram, sums)| Told::new(gram, sums))
-            .collect::<Option<Vec<_>>>()?;
+        let alone = (seen.iter().map(Told::new)).collect::<Option<Vec<_>>>()?;
         let logs = self.hypotheses.iter().map(|h| {
             let told = match h.features[..] {
                 [] => 0.0,
                 [a] => alone[a].gain(),
                 [a, b, ..] => {
                     let [first, second] = [a, b].map(|k| &self.prior.features[k].shapes);
-                    let (gram, sums) = &features[b];
-                    let beside = alone[a].beside(gram, sums, &common(&shapes, first, second))?;
+                    let beside = alone[a].beside(&seen[b], &common(&shapes, first, second))?;
                     alone[a].gain() + beside.gain()
                 }
             };

@@ -4,7 +4,7 @@ use nalgebra::DVector;
 use rayon::prelude::*;
 
 use super::fit::{Fit, Trial};
-use super::told::{Told, amounts, common, row};
+use super::told::{Seen, Told, common, row};
 
 /// What a reading would be, told by all the others.
 #[derive(Debug, Clone, Copy)]
@@ -133,10 +133,7 @@ impl Fit<'_> {
             DVector::from_iterator(n, trial.whitener.column_iter().map(|c| c.norm_squared()));
         let solved = &transposed * &white;
         let through = &transposed * &shapes;
-        let alone = |k: usize| {
-            let at = &self.prior.features[k].shapes;
-            Told::new(&common(&shapes, at, at), &amounts(&sums_of, at))
-        };
+        let alone = |k: usize| Seen::new(&shapes, &sums_of, &self.prior.features[k].shapes);
         for (hypothesis, log) in self.hypotheses.iter().zip(&trial.logs) {
             if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
                 continue;
@@ -151,7 +148,9 @@ impl Fit<'_> {
             match hypothesis.features[..] {
                 [] => add(&mut |i| (solved[i], precision[i])),
                 [a] => {
-                    let Some(told) = alone(a) else { continue };
+                    let Some(told) = Told::new(&alone(a)) else {
+                        continue;
+                    };
                     let at = &self.prior.features[a].shapes;
                     add(&mut |i| {
                         let (_, read, square) = told.takes(&row(&through, i, at));
@@ -161,12 +160,13 @@ impl Fit<'_> {
                 [a, b, ..] => {
                     let [at, aside] = [a, b].map(|k| &self.prior.features[k].shapes);
                     let both = common(&shapes, at, aside);
-                    let own = common(&shapes, aside, aside);
-                    let Some(first) = alone(a) else { continue };
-                    let Some(second) = first.beside(&own, &amounts(&sums_of, aside), &both) else {
+                    let Some(first) = Told::new(&alone(a)) else {
                         continue;
                     };
-                    let shared = first.shared(&both);
+                    let Some(second) = first.beside(&alone(b), &both) else {
+                        continue;
+                    };
+                    let shared = first.shared(&both, aside.len());
                     add(&mut |i| {
                         let (share, read, square) = first.takes(&row(&through, i, at));
                         let beside = row(&through, i, aside) - shared.tr_mul(&share);

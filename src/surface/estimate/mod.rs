@@ -286,7 +286,7 @@ fn largest(observations: &[Observation]) -> f64 {
 const BELIEFS: usize = 100;
 
 /// And of hundreds of readings, which leave less open and cost more.
-const BELIEFS_OF_MANY: usize = 10;
+const BELIEFS_OF_MANY: usize = 20;
 
 fn check(
     outline: &Outline,

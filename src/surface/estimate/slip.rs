@@ -1,10 +1,11 @@
 //! A whole row of readings written one station too far, told by how likely the readings are with the row put back.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, DVectorView};
+use rayon::prelude::*;
 
 use super::Observation;
-use super::fit::{FREE, Fit};
-use super::told::{Square, Told, amounts, common};
+use super::fit::{FREE, Fit, Trial};
+use super::told::{Seen, Square, Told, amounts};
 use crate::readings::Face;
 
 /// The readings as they would stand with a row put back.
@@ -79,8 +80,6 @@ impl Fit<'_> {
         let still_fits = n + 3.0 * (2.0 * n).sqrt();
         let all_right = self.likelihood();
         let one_wrong = without_worst - ANYTHING.ln();
-        // What a reading freed takes from the density, beside one that says nothing.
-        let freed = (FREE / ANYTHING).ln();
         let columns: Vec<DVector<f64>> = shifts
             .iter()
             .map(|shift| {
@@ -95,63 +94,86 @@ impl Fit<'_> {
             return None;
         }
         let moved = DMatrix::from_columns(&columns);
-        let none = self.hypotheses[0].log_chance;
-        // Per shift, log-weights with the square of the misfit.
-        let mut rows: Vec<Vec<(f64, f64)>> = vec![Vec::new(); shifts.len()];
-        for trial in &self.trials {
-            let shapes = &trial.whitener * &self.shapes;
-            let moved = &trial.whitener * &moved;
-            let read = &trial.whitener * values;
-            let features = self.prior.features.iter().map(|f| &f.shapes);
-            let grams: Vec<_> = features.clone().map(|f| common(&shapes, f, f)).collect();
-            let sums = shapes.tr_mul(&moved);
-            // The trial's log-weight apart from what its readings say.
-            let base = trial.logs[0] + 0.5 * read.norm_squared();
-            for (s, ((shift, row), white)) in
-                (shifts.iter().zip(&mut rows).zip(moved.column_iter())).enumerate()
-            {
-                // The reading that is lost is a feature of one shape.
-                let seen = trial.whitener.column(shift.lost) * FREE;
-                let Some(lost) = Told::of_one(seen.norm_squared(), seen.dot(&white)) else {
-                    continue;
-                };
-                let beside = shapes.tr_mul(&seen);
-                let log = base + freed - 0.5 * white.norm_squared() + lost.gain();
-                let misfit = white.norm_squared() - lost.explained();
-                row.push((log, misfit));
-                let sums = sums.column(s).into_owned();
-                for ((f, gram), hypothesis) in
-                    features.clone().zip(&grams).zip(&self.hypotheses[1..])
-                {
-                    let mut common = Square::zeros();
-                    common.set_row(0, &amounts(&beside, f).transpose());
-                    let Some(told) = lost.beside(gram, &amounts(&sums, f), &common) else {
-                        continue;
-                    };
-                    row.push((
-                        log + hypothesis.log_chance - none + told.gain(),
-                        misfit - told.explained(),
-                    ));
-                }
-            }
-        }
+        let of_trials: Vec<Vec<Vec<Fitted>>> = self
+            .trials
+            .par_iter()
+            .map(|trial| self.shifted_under(trial, shifts, &moved))
+            .collect();
         shifts
             .iter()
-            .zip(&rows)
-            .filter_map(|(shift, row)| {
-                let log = log_sum(row.iter().map(|r| r.0));
-                let (_, misfit) = row.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+            .enumerate()
+            .filter_map(|(s, shift)| {
+                let row = of_trials.iter().flat_map(|shifts| &shifts[s]);
+                let log = log_sum(row.clone().map(|r| r.log));
+                let best = row.max_by(|a, b| a.log.total_cmp(&b.log))?;
                 let likelier = if shift.repeated {
                     LIKELIER.0
                 } else {
                     LIKELIER.1
                 };
                 let likely = log > all_right + likelier && log > one_wrong + RATHER_THAN_ONE;
-                (likely && *misfit < still_fits).then_some((log, shift))
+                (likely && best.misfit < still_fits).then_some((log, shift))
             })
             .max_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, shift)| shift)
     }
+
+    /// Under one trial, shift by shift, how the moved readings fit without a feature and with each.
+    fn shifted_under(
+        &self,
+        trial: &Trial,
+        shifts: &[Shift],
+        moved: &DMatrix<f64>,
+    ) -> Vec<Vec<Fitted>> {
+        let shapes = &trial.whitener * &self.shapes;
+        let moved = &trial.whitener * moved;
+        let read = &trial.whitener * &self.design.values;
+        let sums = shapes.tr_mul(&moved);
+        let first = sums.column(0).into_owned();
+        let features = self.prior.features.iter().map(|f| &f.shapes);
+        let seen: Vec<Seen> = (features.clone())
+            .map(|f| Seen::new(&shapes, &first, f))
+            .collect();
+        // The trial's log-weight apart from what its readings say, and what a reading freed takes from the density beside
+        // one that says nothing.
+        let base = trial.logs[0] + 0.5 * read.norm_squared() + (FREE / ANYTHING).ln();
+        let none = self.hypotheses[0].log_chance;
+        let of_shift = |(s, (shift, white)): (usize, (&Shift, DVectorView<'_, f64>))| {
+            // The reading that is lost is a feature of one shape.
+            let lost = trial.whitener.column(shift.lost) * FREE;
+            let of_lost = Seen::of_one(lost.norm_squared(), lost.dot(&white));
+            let Some(told) = Told::new(&of_lost) else {
+                return Vec::new();
+            };
+            let log = base - 0.5 * white.norm_squared() + told.gain();
+            let misfit = white.norm_squared() - told.explained();
+            let beside = shapes.tr_mul(&lost);
+            let sums = sums.column(s).into_owned();
+            let with_feature = features.clone().zip(&seen).zip(&self.hypotheses[1..]);
+            let with_feature = with_feature.filter_map(|((f, seen), hypothesis)| {
+                let mut common = Square::zeros();
+                common.set_row(0, &amounts(&beside, f).transpose());
+                let second = told.beside(&seen.with(amounts(&sums, f)), &common)?;
+                Some(Fitted {
+                    log: log + hypothesis.log_chance - none + second.gain(),
+                    misfit: misfit - second.explained(),
+                })
+            });
+            std::iter::once(Fitted { log, misfit })
+                .chain(with_feature)
+                .collect()
+        };
+        let columns = shifts.iter().zip(moved.column_iter());
+        columns.enumerate().map(of_shift).collect()
+    }
+}
+
+/// How readings fit under one trial and hypothesis.
+struct Fitted {
+    /// The logarithm of how likely they are.
+    log: f64,
+    /// The square of their misfit.
+    misfit: f64,
 }
 
 pub(super) fn log_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {

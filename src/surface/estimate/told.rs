@@ -4,16 +4,57 @@ use std::ops::Range;
 
 use nalgebra::{DMatrix, DVector, SMatrix, SVector};
 
-/// The most shapes that a feature is made of. One of fewer has columns of nought for the rest, which change nothing.
+/// The most shapes that a feature is made of. One of fewer has columns of nought for the rest, which change nothing and are
+/// passed over.
 pub(super) const SHAPES: usize = 3;
 
 pub(super) type Amounts = SVector<f64, SHAPES>;
 pub(super) type Square = SMatrix<f64, SHAPES, SHAPES>;
 
+/// What readings w, independent and of variance 1, see of a feature, which are the columns of F.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seen {
+    /// How many shapes the feature has.
+    shapes: usize,
+    /// FᵀF.
+    gram: Square,
+    /// Fᵀw.
+    sums: Amounts,
+}
+
+impl Seen {
+    /// From what the readings see of all shapes, and Fᵀw of all; `shapes`: the feature's among them.
+    pub(super) fn new(columns: &DMatrix<f64>, sums: &DVector<f64>, shapes: &Range<usize>) -> Self {
+        Self {
+            shapes: shapes.len(),
+            gram: common(columns, shapes, shapes),
+            sums: amounts(sums, shapes),
+        }
+    }
+
+    /// Of a feature of one shape f, from fᵀf and fᵀw.
+    pub(super) fn of_one(square: f64, sum: f64) -> Self {
+        let (mut gram, mut sums) = (Square::zeros(), Amounts::zeros());
+        (gram[(0, 0)], sums[0]) = (square, sum);
+        Self {
+            shapes: 1,
+            gram,
+            sums,
+        }
+    }
+
+    /// The same feature, seen by other readings of the same errors.
+    pub(super) fn with(self, sums: Amounts) -> Self {
+        Self { sums, ..self }
+    }
+}
+
 /// What readings w, independent and of variance 1, tell of a feature that they see as the columns of F. With it
 /// their covariance is I + FFᵀ, of the determinant |L|² and the inverse I − PPᵀ, with LLᵀ = I + FᵀF and P = FL⁻ᵀ (the
 /// matrix determinant lemma and Woodbury's formula).
 pub(super) struct Told {
+    /// How many shapes the feature has.
+    shapes: usize,
     /// L.
     root: Square,
     /// Pᵀw.
@@ -21,37 +62,40 @@ pub(super) struct Told {
 }
 
 impl Told {
-    /// From FᵀF and Fᵀw. `None` where the arithmetic fails.
-    pub(super) fn new(gram: &Square, sums: &Amounts) -> Option<Self> {
-        let root = (Square::identity() + gram).cholesky()?.unpack();
-        let found = lower_solve(&root, sums);
-        Some(Self { root, found })
-    }
-
-    /// Of a feature of one shape f, from fᵀf and fᵀw.
-    pub(super) fn of_one(square: f64, sum: f64) -> Option<Self> {
-        let (mut gram, mut sums) = (Square::zeros(), Amounts::zeros());
-        (gram[(0, 0)], sums[0]) = (square, sum);
-        Self::new(&gram, &sums)
+    /// `None` where the arithmetic fails.
+    pub(super) fn new(seen: &Seen) -> Option<Self> {
+        let root = (Square::identity() + seen.gram).cholesky()?.unpack();
+        let mut found = seen.sums;
+        lower_solve(&root, seen.shapes, found.as_mut_slice());
+        Some(Self {
+            shapes: seen.shapes,
+            root,
+            found,
+        })
     }
 
     /// Of a second feature, G, where this one is there as well: the inverse I − PPᵀ stands for I. `common`: FᵀG.
-    pub(super) fn beside(&self, gram: &Square, sums: &Amounts, common: &Square) -> Option<Self> {
-        let shared = self.shared(common);
-        let gram = gram - shared.tr_mul(&shared);
-        Self::new(&gram, &(sums - shared.tr_mul(&self.found)))
+    pub(super) fn beside(&self, second: &Seen, common: &Square) -> Option<Self> {
+        let shared = self.shared(common, second.shapes);
+        Self::new(&Seen {
+            shapes: second.shapes,
+            gram: second.gram - shared.tr_mul(&shared),
+            sums: second.sums - shared.tr_mul(&self.found),
+        })
     }
 
-    /// PᵀG, from FᵀG.
-    pub(super) fn shared(&self, common: &Square) -> Square {
-        let columns = [0, 1, 2].map(|k| lower_solve(&self.root, &common.column(k).into()));
-        Square::from_columns(&columns)
+    /// PᵀG, from FᵀG; `shapes`: of G.
+    pub(super) fn shared(&self, common: &Square, shapes: usize) -> Square {
+        let mut shared = *common;
+        for column in shared.as_mut_slice().chunks_mut(SHAPES).take(shapes) {
+            lower_solve(&self.root, self.shapes, column);
+        }
+        shared
     }
 
     /// What the feature adds to the logarithm of the likelihood.
     pub(super) fn gain(&self) -> f64 {
-        let log_root: f64 = self.root.diagonal().iter().map(|d| d.ln()).sum();
-        0.5 * self.found.norm_squared() - log_root
+        0.5 * self.found.norm_squared() - self.root.diagonal().product().ln()
     }
 
     /// What the feature takes off wᵀw.
@@ -61,20 +105,20 @@ impl Told {
 
     /// Pᵀq, from Fᵀq, with what the feature takes off qᵀw and qᵀq.
     pub(super) fn takes(&self, seen: &Amounts) -> (Amounts, f64, f64) {
-        let share = lower_solve(&self.root, seen);
+        let mut share = *seen;
+        lower_solve(&self.root, self.shapes, share.as_mut_slice());
         (share, share.dot(&self.found), share.norm_squared())
     }
 }
 
-fn lower_solve(root: &Square, right: &Amounts) -> Amounts {
-    let mut solved = *right;
-    for i in 0..SHAPES {
+/// Makes L⁻¹r of r; L has `size` columns that are not those of the identity.
+fn lower_solve(root: &Square, size: usize, right: &mut [f64]) {
+    for i in 0..size {
         for k in 0..i {
-            solved[i] -= root[(i, k)] * solved[k];
+            right[i] -= root[(i, k)] * right[k];
         }
-        solved[i] /= root[(i, i)];
+        right[i] /= root[(i, i)];
     }
-    solved
 }
 
 /// The entries of a vector that belong to one feature's shapes.
@@ -110,7 +154,7 @@ mod tests {
     use approx::assert_abs_diff_eq;
     use nalgebra::{DMatrix, DVector};
 
-    use super::{Told, amounts, common, row};
+    use super::{Seen, Told, common, row};
 
     /// Beside nalgebra: a feature of three shapes and one of one, among eight readings.
     #[test]
@@ -124,10 +168,9 @@ mod tests {
         let sums = shapes.tr_mul(&white);
         let [a, b] = &features;
         let both = common(&shapes, a, b);
-        let first = Told::new(&common(&shapes, a, a), &amounts(&sums, a)).unwrap();
-        let second = first
-            .beside(&common(&shapes, b, b), &amounts(&sums, b), &both)
-            .unwrap();
+        let [one, other] = [a, b].map(|at| Seen::new(&shapes, &sums, at));
+        let first = Told::new(&one).unwrap();
+        let second = first.beside(&other, &both).unwrap();
 
         let solved = whole.solve(&white);
         let log_likelihood = -0.5 * white.dot(&solved) - 0.5 * whole.determinant().ln();
@@ -144,7 +187,7 @@ mod tests {
         let inverse = whole.inverse();
         for i in 0..n {
             let (share, read, square) = first.takes(&row(&shapes, i, a));
-            let rest = row(&shapes, i, b) - first.shared(&both).tr_mul(&share);
+            let rest = row(&shapes, i, b) - first.shared(&both, b.len()).tr_mul(&share);
             let (_, read_too, square_too) = second.takes(&rest);
             assert_abs_diff_eq!(white[i] - read - read_too, solved[i], epsilon = 1e-12);
             assert_abs_diff_eq!(1.0 - square - square_too, inverse[(i, i)], epsilon = 1e-12);
