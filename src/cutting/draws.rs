@@ -48,8 +48,9 @@ impl Draws {
     /// Draws of an estimate; each piece cut from them moves by `movement`. The same count and seed give the same draws.
     #[must_use]
     pub fn new(estimate: &Estimate, count: usize, seed: u64, movement: Movement) -> Self {
-        let faces = estimate.draws(count, seed).each(PLACES, |faces| faces);
-        Self::of(faces, PLACES[1], movement, Self::first(seed))
+        let places = estimate.places();
+        let faces = estimate.draws(count, seed).each(places, |faces| faces);
+        Self::of(faces, places[1], movement, Self::first(seed))
     }
 
     /// Faces over one grid, station by station with `positions` to each; they move as draws number `first` and on.
@@ -240,9 +241,6 @@ fn shares(at: &[f64]) -> Vec<f64> {
         .map(|k| (at[(k + 1).min(at.len() - 1)] - at[k.saturating_sub(1)]) / 2.0 / whole)
         .collect()
 }
-
-/// Places of a draw along and across: those of the whole board's expectation.
-const PLACES: [usize; 2] = [49, 9];
 
 /// The lines along and across that the heights of a window lie on.
 pub(super) struct Lines {

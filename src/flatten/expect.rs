@@ -15,9 +15,6 @@ use crate::surface::{
 /// boards with fewer.
 const DRAWS: usize = if cfg!(fuzzing) { 20 } else { 1000 };
 
-/// Places of a draw along and across: 41 stations are 50 mm apart on a board of 2 m.
-const PLACES: [usize; 2] = [49, 9];
-
 /// The draws are the same at every run.
 const SEED: u64 = 1;
 
@@ -131,10 +128,11 @@ impl Expectation {
         let mut centre = read.centre_of_mass();
         centre[2] -= observed.level;
         let drawn = estimate.draws(DRAWS, SEED);
-        let left = drawn.each(PLACES, |estimate::Faces { up, down }| {
+        let places = estimate.places();
+        let left = drawn.each(places, |estimate::Faces { up, down }| {
             left(&Faces {
-                up: &corners(&up, PLACES[1]),
-                down: &corners(&down, PLACES[1]),
+                up: &corners(&up, places[1]),
+                down: &corners(&down, places[1]),
                 normal,
                 centre,
             })

@@ -555,9 +555,12 @@ pub fn told(
         done += here;
         let law = Law::new(kind, length, width, &mut Dice::new(seed));
         let (design, residual, cholesky) = fit(&law);
-        let grid: Vec<[f64; 2]> = (0..65)
+        let [along, across] = [(length, 40.0), (width, 25.0)]
+            .map(|(extent, apart): (f64, f64)| (extent / apart).ceil().max(8.0) as u32);
+        let grid: Vec<[f64; 2]> = (0..=along)
             .flat_map(|i| {
-                (0..9).map(move |j| [length * f64::from(i) / 64.0, width * f64::from(j) / 8.0])
+                let x = length * f64::from(i) / f64::from(along);
+                (0..=across).map(move |j| [x, width * f64::from(j) / f64::from(across)])
             })
             .collect();
         let shapes: Vec<Vec<[f64; 2]>> = law

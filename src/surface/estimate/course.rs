@@ -33,7 +33,8 @@ impl Estimate {
                 mean.gemv_tr(share * factor * factor, seen, &belief.solved, 1.0);
             }
             for &k in &belief.shapes {
-                shapes[k] += share * design.shapes[k].dot(&belief.solved);
+                let amplitude = design.means[k] + design.shapes[k].dot(&belief.solved);
+                shapes[k] += share * amplitude;
             }
         }
         Course {

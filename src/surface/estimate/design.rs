@@ -16,6 +16,8 @@ pub(super) struct Design {
     pub(super) setups: DMatrix<f64>,
     /// Per shape of a feature, readings.
     pub(super) shapes: Vec<DVector<f64>>,
+    /// Per shape, the mean of its amplitude.
+    pub(super) means: Vec<f64>,
     pub(super) values: DVector<f64>,
     pub(super) noise: DVector<f64>,
 }
@@ -84,6 +86,7 @@ impl Design {
             groups,
             setups: setup,
             shapes,
+            means: prior.shapes.iter().map(|s| s.mean).collect(),
             values: DVector::from_fn(n, |i, _| readings[i].value),
             noise: DVector::from_fn(n, |i, _| readings[i].sd),
         }
@@ -97,13 +100,18 @@ impl Design {
             covariance.gemm(factor * factor, seen, &at.transpose(), 1.0);
             variance += factor * factor * at.norm_squared();
         }
+        let mut expected = 0.0;
         for &shape in &belief.shapes {
             let at = place.shapes[shape][0];
+            expected += self.means[shape] * at;
             covariance.column_mut(0).axpy(at, &self.shapes[shape], 1.0);
             variance += at * at;
         }
         let covariance = covariance.column(0).into_owned();
         let told = covariance.dot(&belief.cholesky.solve(&covariance));
-        (covariance.dot(&belief.solved), (variance - told).max(0.0))
+        (
+            expected + covariance.dot(&belief.solved),
+            (variance - told).max(0.0),
+        )
     }
 }

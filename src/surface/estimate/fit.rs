@@ -20,7 +20,7 @@ pub(super) struct Belief {
     pub(super) noise: DVector<f64>,
     /// Covariance of the readings.
     pub(super) cholesky: Cholesky<f64, Dyn>,
-    /// Its inverse times the readings.
+    /// Its inverse times what the readings stand off their mean.
     pub(super) solved: DVector<f64>,
 }
 
@@ -202,7 +202,7 @@ impl<'a> Fit<'a> {
         let sums = shapes.tr_mul(&white);
         let base = log_weight - 0.5 * white.norm_squared() - half_log_determinant;
         let seen: Vec<Seen> = (self.prior.features.iter())
-            .map(|f| Seen::new(&shapes, &sums, &f.shapes))
+            .map(|f| Seen::new(&shapes, &sums, &self.design.means, &f.shapes))
             .collect();
         let alone = (seen.iter().map(Told::new)).collect::<Option<Vec<_>>>()?;
         let logs = self.hypotheses.iter().map(|h| {
@@ -211,8 +211,8 @@ impl<'a> Fit<'a> {
                 [a] => alone[a].gain(),
                 [a, b, ..] => {
                     let [first, second] = [a, b].map(|k| &self.prior.features[k].shapes);
-                    let beside = alone[a].beside(&seen[b], &common(&shapes, first, second))?;
-                    alone[a].gain() + beside.gain()
+                    let both = alone[a].with(&seen[b], &common(&shapes, first, second))?;
+                    both.map(|told| told.gain()).iter().sum()
                 }
             };
             Some(base + h.log_chance + told)
@@ -274,12 +274,14 @@ impl<'a> Fit<'a> {
                 let shapes: Vec<usize> = features
                     .flat_map(|&k| self.prior.features[k].shapes.clone())
                     .collect();
+                let mut off = whole.values.clone();
                 for &shape in &shapes {
                     let seen = &whole.shapes[shape];
                     covariance.ger(1.0, seen, seen, 1.0);
+                    off.axpy(-whole.means[shape], seen, 1.0);
                 }
                 if let Some(cholesky) = covariance.cholesky() {
-                    let solved = cholesky.solve(&whole.values);
+                    let solved = cholesky.solve(&off);
                     let belief = Belief {
                         factors: factors(&self.prior.groups, &trial.sizes),
                         shapes,

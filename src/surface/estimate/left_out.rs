@@ -133,7 +133,8 @@ impl Fit<'_> {
             DVector::from_iterator(n, trial.whitener.column_iter().map(|c| c.norm_squared()));
         let solved = &transposed * &white;
         let through = &transposed * &shapes;
-        let alone = |k: usize| Seen::new(&shapes, &sums_of, &self.prior.features[k].shapes);
+        let means = &self.design.means;
+        let alone = |k: usize| Seen::new(&shapes, &sums_of, means, &self.prior.features[k].shapes);
         for (hypothesis, log) in self.hypotheses.iter().zip(&trial.logs) {
             if !hypothesis.features.is_empty() && *log < top + UNLIKELY {
                 continue;
@@ -153,8 +154,9 @@ impl Fit<'_> {
                     };
                     let at = &self.prior.features[a].shapes;
                     add(&mut |i| {
-                        let (_, read, square) = told.takes(&row(&through, i, at));
-                        (solved[i] - read, precision[i] - square)
+                        let seen = row(&through, i, at);
+                        let (_, read, square) = told.takes(&seen);
+                        (solved[i] - told.lifts(&seen) - read, precision[i] - square)
                     });
                 }
                 [a, b, ..] => {
@@ -163,16 +165,18 @@ impl Fit<'_> {
                     let Some(first) = Told::new(&alone(a)) else {
                         continue;
                     };
-                    let Some(second) = first.beside(&alone(b), &both) else {
+                    let Some([first, second]) = first.with(&alone(b), &both) else {
                         continue;
                     };
                     let shared = first.shared(&both, aside.len());
                     add(&mut |i| {
-                        let (share, read, square) = first.takes(&row(&through, i, at));
-                        let beside = row(&through, i, aside) - shared.tr_mul(&share);
-                        let (_, read_too, square_too) = second.takes(&beside);
+                        let [seen, seen_too] = [at, aside].map(|k| row(&through, i, k));
+                        let (share, read, square) = first.takes(&seen);
+                        let (_, read_too, square_too) =
+                            second.takes(&(seen_too - shared.tr_mul(&share)));
+                        let lifted = first.lifts(&seen) + second.lifts(&seen_too);
                         (
-                            solved[i] - read - read_too,
+                            solved[i] - lifted - read - read_too,
                             precision[i] - square - square_too,
                         )
                     });
@@ -265,17 +269,19 @@ mod tests {
                     continue;
                 }
                 let mut covariance = plain.clone();
+                let mut off = design.values.clone();
                 let features = hypothesis.features.iter();
                 for shape in features.flat_map(|&k| prior.features[k].shapes.clone()) {
                     let seen = &design.shapes[shape];
                     covariance += seen * seen.transpose();
+                    off -= seen * design.means[shape];
                 }
                 for (i, told) in told.iter_mut().enumerate() {
                     let rest: DMatrix<f64> = covariance.clone().remove_row(i).remove_column(i);
                     let across: DVector<f64> = covariance.column(i).into_owned().remove_row(i);
-                    let values = design.values.clone().remove_row(i);
                     let rest = rest.cholesky().unwrap();
-                    let mean = across.dot(&rest.solve(&values));
+                    let told_off = across.dot(&rest.solve(&off.clone().remove_row(i)));
+                    let mean = design.values[i] - off[i] + told_off;
                     let variance = covariance[(i, i)] - across.dot(&rest.solve(&across));
                     let error = design.values[i] - mean;
                     let own = -0.5 * (error * error / variance + variance.ln());

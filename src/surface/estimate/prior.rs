@@ -40,7 +40,7 @@ pub(super) struct Prior {
     pub(super) shapes: Vec<Shape>,
 }
 
-/// What few boards have: up to [`SHAPES`](super::told::SHAPES) shapes of independent amplitudes.
+/// What few boards have: up to [`SHAPES`](super::told::SHAPES) shapes of independent normal amplitudes.
 #[derive(Debug, Clone)]
 pub(super) struct Feature {
     /// Among the prior's.
@@ -59,6 +59,8 @@ pub(super) struct Shape {
     /// How much further along it lies at the far edge than in the middle, in half-lengths of the board.
     pub(super) skew: f64,
     pub(super) across: Wave,
+    /// Mean of its amplitude, in standard deviations.
+    pub(super) mean: f64,
     /// Standard deviation of its amplitude, millimetres.
     pub(super) sd: f64,
 }
@@ -188,22 +190,24 @@ impl Prior {
 /// What few boards have, with the shapes of it; `form`: how bow, cup and twist grow with the board.
 fn features(outline: &Outline, [bow, cup, twist]: [f64; 3]) -> (Vec<Feature>, Vec<Shape>) {
     let (mut features, mut shapes) = (Vec::new(), Vec::new());
-    // A feature for each wave along and skew, of all the courses across, each with the standard deviation of its amplitude.
+    // A feature for each wave along and skew, of all the courses across, each with mean and standard deviation of its
+    // amplitude.
     let mut add = |(up, down): (f64, f64),
                    along: &[Wave],
                    skews: &[f64],
-                   across: &[(Wave, f64)],
+                   across: &[(Wave, f64, f64)],
                    chance: f64| {
         let chance = chance / (along.len() * skews.len()) as f64;
         for &along in along {
             for &skew in skews {
                 let first = shapes.len();
-                shapes.extend(across.iter().map(|&(across, sd)| Shape {
+                shapes.extend(across.iter().map(|&(across, mean, sd)| Shape {
                     up,
                     down,
                     along,
                     skew,
                     across,
+                    mean: mean / sd,
                     sd,
                 }));
                 features.push(Feature {
@@ -215,30 +219,30 @@ fn features(outline: &Outline, [bow, cup, twist]: [f64; 3]) -> (Vec<Feature>, Ve
     };
     let even = |k: u32, n: u32| -1.0 + 2.0 * f64::from(k) / f64::from(n);
     let kinks: Vec<Wave> = (4..=68).map(|k| Wave::Hat { at: even(k, 72) }).collect();
-    let curls: Vec<Wave> = [-0.2, 0.0, 0.15, 0.3, 0.42, 0.53, 0.63, 0.72, 0.82]
+    let curls: Vec<Wave> = [-0.2, 0.0, 0.15, 0.3, 0.42, 0.53, 0.63, 0.72]
         .iter()
         .flat_map(|&start| [1.25, 2.3].map(|power| (start, power)))
         .flat_map(|(start, power)| [true, false].map(|far| Wave::Curl { start, power, far }))
         .collect();
-    let turns: Vec<Wave> = (0..=12)
+    let turns: Vec<Wave> = (0..=8)
         .map(|k| Wave::Turn {
-            at: 0.4 * even(k, 12),
+            at: 0.27 * even(k, 8),
         })
         .collect();
     let slant = 0.25 * outline.width / outline.length;
-    let level = |sd: f64| [(Constant, sd)];
+    let level = |sd: f64| [(Constant, 0.0, sd)];
     let kink = level(5.0 * bow);
     add(WARP, &kinks, &[0.0, slant, -slant], &kink, 0.25);
     // A curled end is level, or level, twisted and cupped at once.
     let [lift, twisted, cupped] = [
-        (Constant, 5.0 * bow),
-        (Slope, 2.0 * twist),
-        (Quadratic(0.0, 0.0, 1.0), 0.8 * cup),
+        (Constant, 0.0, 5.0 * bow),
+        (Slope, 0.0, 2.0 * twist),
+        (Quadratic(0.0, 0.0, 1.0), 0.0, 0.8 * cup),
     ];
-    add(WARP, &curls, &[0.0], &[lift], 0.15);
-    add(WARP, &curls, &[0.0], &[lift, twisted, cupped], 0.15);
+    add(WARP, &curls, &[0.0], &[lift], 0.05);
+    add(WARP, &curls, &[0.0], &[lift, twisted, cupped], 0.18);
     add(WARP, &turns, &[0.0], &level(3.0 * bow), 0.12);
-    // Spots of one face that are thin, or thick: bells in the middles of sixteen by three fields.
+    // Thin spots of one face: bells in the middles of sixteen by three fields.
     for reach in [90.0, 200.0] {
         let reach = 2.0 * reach / outline.length;
         let along: Vec<Wave> = (0..16)
@@ -247,11 +251,11 @@ fn features(outline: &Outline, [bow, cup, twist]: [f64; 3]) -> (Vec<Feature>, Ve
                 reach,
             })
             .collect();
-        for face in [UP, DOWN] {
+        for (face, depth) in [(UP, -1.25), (DOWN, 1.25)] {
             for k in [1, 3, 5] {
                 let at = even(k, 6);
-                let bell = [(Wave::Bell { at, reach: 0.8 }, 1.2)];
-                add(face, &along, &[0.0], &bell, 0.25 / 12.0);
+                let bell = [(Wave::Bell { at, reach: 0.8 }, depth, 0.6)];
+                add(face, &along, &[0.0], &bell, 0.18 / 12.0);
             }
         }
     }

@@ -132,7 +132,7 @@ impl Fit<'_> {
         let first = sums.column(0).into_owned();
         let features = self.prior.features.iter().map(|f| &f.shapes);
         let seen: Vec<Seen> = (features.clone())
-            .map(|f| Seen::new(&shapes, &first, f))
+            .map(|f| Seen::new(&shapes, &first, &self.design.means, f))
             .collect();
         // The trial's log-weight apart from what its readings say, and what a reading freed takes from the density beside
         // one that says nothing.
@@ -145,23 +145,22 @@ impl Fit<'_> {
             let Some(told) = Told::new(&of_lost) else {
                 return Vec::new();
             };
-            let log = base - 0.5 * white.norm_squared() + told.gain();
-            let misfit = white.norm_squared() - told.explained();
+            let square = white.norm_squared();
+            let fitted = |log: f64, told: &[Told]| Fitted {
+                log: base - 0.5 * square + log + told.iter().map(Told::gain).sum::<f64>(),
+                misfit: square - told.iter().map(Told::explained).sum::<f64>(),
+            };
             let beside = shapes.tr_mul(&lost);
-            let sums = sums.column(s).into_owned();
+            let sums = sums.column(s);
             let with_feature = features.clone().zip(&seen).zip(&self.hypotheses[1..]);
             let with_feature = with_feature.filter_map(|((f, seen), hypothesis)| {
                 let mut common = Square::zeros();
-                common.set_row(0, &amounts(&beside, f).transpose());
-                let second = told.beside(&seen.with(amounts(&sums, f)), &common)?;
-                Some(Fitted {
-                    log: log + hypothesis.log_chance - none + second.gain(),
-                    misfit: misfit - second.explained(),
-                })
+                common.set_row(0, &amounts(beside.as_slice(), f).transpose());
+                let both = told.with(&seen.summed(amounts(sums.as_slice(), f)), &common)?;
+                Some(fitted(hypothesis.log_chance - none, &both))
             });
-            std::iter::once(Fitted { log, misfit })
-                .chain(with_feature)
-                .collect()
+            let without = fitted(0.0, std::slice::from_ref(&told));
+            std::iter::once(without).chain(with_feature).collect()
         };
         let columns = shifts.iter().zip(moved.column_iter());
         columns.enumerate().map(of_shift).collect()

@@ -20,19 +20,27 @@ pub(super) struct Seen {
     gram: Square,
     /// Fᵀw.
     sums: Amounts,
+    /// m, the means of the amplitudes.
+    means: Amounts,
 }
 
 impl Seen {
-    /// From what the readings see of all shapes, and Fᵀw of all; `shapes`: the feature's among them.
-    pub(super) fn new(columns: &DMatrix<f64>, sums: &DVector<f64>, shapes: &Range<usize>) -> Self {
+    /// From what the readings see of all shapes, Fᵀw of all, and the means of all; `shapes`: the feature's among them.
+    pub(super) fn new(
+        columns: &DMatrix<f64>,
+        sums: &DVector<f64>,
+        means: &[f64],
+        shapes: &Range<usize>,
+    ) -> Self {
         Self {
             shapes: shapes.len(),
             gram: common(columns, shapes, shapes),
-            sums: amounts(sums, shapes),
+            sums: amounts(sums.as_slice(), shapes),
+            means: amounts(means, shapes),
         }
     }
 
-    /// Of a feature of one shape f, from fᵀf and fᵀw.
+    /// Of a feature of one shape f and mean nought, from fᵀf and fᵀw.
     pub(super) fn of_one(square: f64, sum: f64) -> Self {
         let (mut gram, mut sums) = (Square::zeros(), Amounts::zeros());
         (gram[(0, 0)], sums[0]) = (square, sum);
@@ -40,47 +48,66 @@ impl Seen {
             shapes: 1,
             gram,
             sums,
+            means: Amounts::zeros(),
         }
     }
 
     /// The same feature, seen by other readings of the same errors.
-    pub(super) fn with(self, sums: Amounts) -> Self {
+    pub(super) fn summed(self, sums: Amounts) -> Self {
         Self { sums, ..self }
     }
 }
 
-/// What readings w, independent and of variance 1, tell of a feature that they see as the columns of F. With it
-/// their covariance is I + FFᵀ, of the determinant |L|² and the inverse I − PPᵀ, with LLᵀ = I + FᵀF and P = FL⁻ᵀ (the
-/// matrix determinant lemma and Woodbury's formula).
+/// What the readings tell of a feature. With it their mean is Fm and their covariance I + FFᵀ, of the determinant |L|² and the
+/// inverse I − PPᵀ, with LLᵀ = I + FᵀF and P = FL⁻ᵀ (the matrix determinant lemma and Woodbury's formula).
+#[derive(Debug, Clone, Copy)]
 pub(super) struct Told {
-    /// How many shapes the feature has.
     shapes: usize,
+    means: Amounts,
     /// L.
     root: Square,
-    /// Pᵀw.
+    /// Pᵀ(w − Fm); where there is a second feature, less its mean as well.
     found: Amounts,
+    /// What the mean alone takes off wᵀw.
+    lifted: f64,
 }
 
 impl Told {
     /// `None` where the arithmetic fails.
     pub(super) fn new(seen: &Seen) -> Option<Self> {
-        let root = (Square::identity() + seen.gram).cholesky()?.unpack();
-        let mut found = seen.sums;
+        Self::less(seen, &Square::zeros(), &Amounts::zeros())
+    }
+
+    /// This feature and a second one, G, where both are there: of the second the inverse I − PPᵀ stands for I.
+    /// `common`: FᵀG.
+    pub(super) fn with(&self, second: &Seen, common: &Square) -> Option<[Self; 2]> {
+        let shared = self.shared(common, second.shapes);
+        let first = Self {
+            found: self.found - shared * second.means,
+            ..*self
+        };
+        let beside = Seen {
+            sums: second.sums - common.tr_mul(&self.means),
+            ..*second
+        };
+        let (square, sums) = (shared.tr_mul(&shared), shared.tr_mul(&first.found));
+        Some([first, Self::less(&beside, &square, &sums)?])
+    }
+
+    /// Less what another feature takes off FᵀF and Fᵀ(w − Fm).
+    fn less(seen: &Seen, square: &Square, sums: &Amounts) -> Option<Self> {
+        let root = (Square::identity() + seen.gram - square)
+            .cholesky()?
+            .unpack();
+        let off = seen.sums - seen.gram * seen.means;
+        let mut found = off - sums;
         lower_solve(&root, seen.shapes, found.as_mut_slice());
         Some(Self {
             shapes: seen.shapes,
+            means: seen.means,
             root,
             found,
-        })
-    }
-
-    /// Of a second feature, G, where this one is there as well: the inverse I − PPᵀ stands for I. `common`: FᵀG.
-    pub(super) fn beside(&self, second: &Seen, common: &Square) -> Option<Self> {
-        let shared = self.shared(common, second.shapes);
-        Self::new(&Seen {
-            shapes: second.shapes,
-            gram: second.gram - shared.tr_mul(&shared),
-            sums: second.sums - shared.tr_mul(&self.found),
+            lifted: seen.means.dot(&(seen.sums + off)),
         })
     }
 
@@ -95,15 +122,20 @@ impl Told {
 
     /// What the feature adds to the logarithm of the likelihood.
     pub(super) fn gain(&self) -> f64 {
-        0.5 * self.found.norm_squared() - self.root.diagonal().product().ln()
+        0.5 * self.explained() - self.root.diagonal().product().ln()
     }
 
     /// What the feature takes off wᵀw.
     pub(super) fn explained(&self) -> f64 {
-        self.found.norm_squared()
+        self.lifted + self.found.norm_squared()
     }
 
-    /// Pᵀq, from Fᵀq, with what the feature takes off qᵀw and qᵀq.
+    /// What the mean of the feature takes off qᵀw, from Fᵀq.
+    pub(super) fn lifts(&self, seen: &Amounts) -> f64 {
+        self.means.dot(seen)
+    }
+
+    /// Pᵀq, from Fᵀq, with what the feature, but for its mean, takes off qᵀw and qᵀq.
     pub(super) fn takes(&self, seen: &Amounts) -> (Amounts, f64, f64) {
         let mut share = *seen;
         lower_solve(&self.root, self.shapes, share.as_mut_slice());
@@ -122,7 +154,7 @@ fn lower_solve(root: &Square, size: usize, right: &mut [f64]) {
 }
 
 /// The entries of a vector that belong to one feature's shapes.
-pub(super) fn amounts(of: &DVector<f64>, shapes: &Range<usize>) -> Amounts {
+pub(super) fn amounts(of: &[f64], shapes: &Range<usize>) -> Amounts {
     Amounts::from_fn(|i, _| {
         let at = shapes.start + i;
         if at < shapes.end { of[at] } else { 0.0 }
@@ -159,21 +191,21 @@ mod tests {
     /// Beside nalgebra: a feature of three shapes and one of one, among eight readings.
     #[test]
     fn two_features_are_told_as_by_the_whole_covariance() {
-        let (n, features) = (8, [0..3, 3..4]);
+        let (n, features, means) = (8, [0..3, 3..4], [0.0, -1.5, 0.7, 2.0]);
         let shapes = DMatrix::from_fn(n, 4, |i, j| ((3 * i + 5 * j * j + i * j) as f64).sin());
         let white = DVector::from_fn(n, |i, _| ((7 * i + 2) as f64).cos());
+        let off = &white - &shapes * DVector::from_column_slice(&means);
         let covariance = DMatrix::identity(n, n) + &shapes * shapes.transpose();
         let whole = covariance.cholesky().unwrap();
 
         let sums = shapes.tr_mul(&white);
         let [a, b] = &features;
         let both = common(&shapes, a, b);
-        let [one, other] = [a, b].map(|at| Seen::new(&shapes, &sums, at));
-        let first = Told::new(&one).unwrap();
-        let second = first.beside(&other, &both).unwrap();
+        let [one, other] = [a, b].map(|at| Seen::new(&shapes, &sums, &means, at));
+        let [first, second] = Told::new(&one).unwrap().with(&other, &both).unwrap();
 
-        let solved = whole.solve(&white);
-        let log_likelihood = -0.5 * white.dot(&solved) - 0.5 * whole.determinant().ln();
+        let solved = whole.solve(&off);
+        let log_likelihood = -0.5 * off.dot(&solved) - 0.5 * whole.determinant().ln();
         assert_abs_diff_eq!(
             first.gain() + second.gain() - 0.5 * white.norm_squared(),
             log_likelihood,
@@ -181,15 +213,18 @@ mod tests {
         );
         assert_abs_diff_eq!(
             white.norm_squared() - first.explained() - second.explained(),
-            white.dot(&solved),
+            off.dot(&solved),
             epsilon = 1e-12
         );
         let inverse = whole.inverse();
+        let shared = first.shared(&both, b.len());
         for i in 0..n {
-            let (share, read, square) = first.takes(&row(&shapes, i, a));
-            let rest = row(&shapes, i, b) - first.shared(&both, b.len()).tr_mul(&share);
-            let (_, read_too, square_too) = second.takes(&rest);
-            assert_abs_diff_eq!(white[i] - read - read_too, solved[i], epsilon = 1e-12);
+            let [seen, seen_too] = [a, b].map(|at| row(&shapes, i, at));
+            let (share, read, square) = first.takes(&seen);
+            let (_, read_too, square_too) = second.takes(&(seen_too - shared.tr_mul(&share)));
+            let lifted = first.lifts(&seen) + second.lifts(&seen_too);
+            let told = white[i] - lifted - read - read_too;
+            assert_abs_diff_eq!(told, solved[i], epsilon = 1e-12);
             assert_abs_diff_eq!(1.0 - square - square_too, inverse[(i, i)], epsilon = 1e-12);
         }
     }
