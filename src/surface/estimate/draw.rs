@@ -223,7 +223,7 @@ impl Drawn<'_> {
 }
 
 /// How far apart the places of a draw are at most, mm along and across, on boards up to 5 m by 1 m; and how many there are
-/// at least. Short waves reach 80 mm: between places 90 mm apart across, slabs 400 to 800 mm wide came out 0.03 mm too thick.
+/// at least. Short waves reach 80 mm: with nine places across, 50 to 100 mm apart, slabs came out 0.03 mm too thick.
 const APART: [f64; 2] = [50.0, 30.0];
 const FEWEST: [f64; 2] = [48.0, 8.0];
 const MOST: [f64; 2] = [100.0, 34.0];

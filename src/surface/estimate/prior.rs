@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::Outline;
-use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quadratic, Quartic, Slope};
+use super::wave::Wave::{self, Bridge, Constant, Crown, Ess, Quartic, Slope, Square};
 use super::wave::stationary;
 use crate::readings::Face;
 
@@ -237,7 +237,7 @@ fn features(outline: &Outline, [bow, cup, twist]: [f64; 3]) -> (Vec<Feature>, Ve
     let [lift, twisted, cupped] = [
         (Constant, 0.0, 5.0 * bow),
         (Slope, 0.0, 2.0 * twist),
-        (Quadratic(0.0, 0.0, 1.0), 0.0, 0.8 * cup),
+        (Square, 0.0, 0.8 * cup),
     ];
     add(WARP, &curls, &[0.0], &[lift], 0.05);
     add(WARP, &curls, &[0.0], &[lift, twisted, cupped], 0.18);

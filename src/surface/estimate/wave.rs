@@ -2,12 +2,14 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub(super) enum Wave {
     /// 1.
     Constant,
     /// u.
     Slope,
+    /// u².
+    Square,
     /// 1 − u²: cup or bow.
     Crown,
     /// sin(nπ(1 + u)/2): nought at both ends. With amplitudes that fall as 1/n² they make up the path whose
@@ -27,8 +29,6 @@ pub(super) enum Wave {
     Wide { n: u32, half: f64 },
     /// A bell about `at`; `reach` is its standard deviation.
     Bell { at: f64, reach: f64 },
-    /// a + b u + c u².
-    Quadratic(f64, f64, f64),
     /// A kink at `at`: straight from nought at −1 up to 1 there and straight down to nought at 1.
     Hat { at: f64 },
 }
@@ -38,6 +38,7 @@ impl Wave {
         match self {
             Self::Constant => 1.0,
             Self::Slope => u,
+            Self::Square => u * u,
             Self::Crown => 1.0 - u * u,
             Self::Ess => u * (1.0 - u * u),
             Self::Quartic => (1.0 - u * u) * (1.0 - 5.0 * u * u),
@@ -57,7 +58,6 @@ impl Wave {
             Self::Bridge(n) => (f64::from(n) * FRAC_PI_2 * (1.0 + u)).sin(),
             Self::Wide { n, half } => (f64::from(n) * FRAC_PI_2 * (1.0 + u / half)).sin(),
             Self::Bell { at, reach } => (-0.5 * ((u - at) / reach).powi(2)).exp(),
-            Self::Quadratic(a, b, c) => a + u * (b + u * c),
             Self::Hat { at } => ((1.0 + u) / (1.0 + at)).min((1.0 - u) / (1.0 - at)),
         }
     }
